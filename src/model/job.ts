@@ -1,0 +1,105 @@
+// A job with its units converted and its defaults filled in: what every stage works on.
+import type { Material } from './material.ts';
+import type { Optics } from './optics.ts';
+import type { Role } from './part.ts';
+
+export interface JobPart {
+  /** File as written in the job, inside the job's folder. */
+  readonly file: string;
+  /** Body by name or `#index`; empty where the file has one body. */
+  readonly body: string;
+  readonly role: Role;
+  /** Id of its material; empty where none is given. */
+  readonly material: string;
+  /** Millimetres per unit of the file (STL only); 0 where the file knows its unit. */
+  readonly unitScale: number;
+}
+
+export type Point = readonly [number, number, number];
+
+export type Follow = 'tangent' | 'loop' | 'none';
+
+/** `body` is the name or `#index` as in a part of the job. */
+export type Selection =
+  | { readonly kind: 'edge'; readonly body: string; readonly near: Point; readonly follow: Follow; readonly faceNear: Point | null }
+  | { readonly kind: 'edges'; readonly ids: readonly string[]; readonly faceNear: Point | null }
+  | { readonly kind: 'band'; readonly body: string; readonly near: Point; readonly follow: Follow };
+
+export type AxisChoice = 'joint-normal' | 'entry-normal' | Point;
+
+export interface HeadSettings {
+  /** Distance from the tool centre point to the head point, mm. */
+  readonly standoff: number;
+  /** > 0 puts the focus beyond the joint, mm. */
+  readonly defocus: number;
+  /** A point is a direction in which the light travels, part frame, unit. */
+  readonly axis: AxisChoice;
+  /** rad */
+  readonly lead: number;
+  readonly tilt: number;
+  /** Turn of the tool frame about the beam: kept constant, free, or constant at this angle (rad) from travel at the seam's start. */
+  readonly turn: 'constant' | 'free' | number;
+}
+
+export interface ProcessSettings {
+  /** mm/s */
+  readonly speed: number;
+  /** Energy that enters the absorber per length, J/mm. */
+  readonly lineEnergy: number;
+  /** degC */
+  readonly startTemperature: number;
+}
+
+export interface JobSeam {
+  readonly name: string;
+  readonly select: Selection;
+  /** Signed offset across the face along the surface, mm, towards b = n x t. */
+  readonly offset: number;
+  readonly startNear: Point | null;
+  readonly reverse: boolean;
+  /** Wanted width of the seam, mm. */
+  readonly width: number;
+  readonly runIn: number;
+  readonly overlap: number;
+  readonly ramp: number;
+  readonly spacing: number;
+  /** Largest chord error of the waypoints, mm; 0 leaves the spacing even. */
+  readonly chord: number;
+  readonly head: HeadSettings;
+  readonly process: ProcessSettings;
+}
+
+export interface Limits {
+  readonly incidenceEntry: number;
+  readonly incidenceJoint: number;
+  readonly layer: number;
+  readonly gap: number;
+  readonly contact: number;
+  /** shares 0 .. 1 */
+  readonly clipped: number;
+  readonly capture: number;
+  /** Lateral tolerance, mm. */
+  readonly lateral: number;
+  readonly headTurn: number;
+  readonly headTurnAcceleration: number;
+  readonly spotAcceleration: number;
+  readonly normalAcceleration: number;
+  readonly headSpeed: number;
+  readonly headAcceleration: number;
+}
+
+export interface Job {
+  readonly title: string;
+  readonly parts: readonly JobPart[];
+  /** mm, rad */
+  readonly tessellation: { readonly linear: number; readonly angular: number; readonly maxTriangles: number };
+  /** Part frame in the arm's base frame, R = Rz(C) Ry(B) Rx(A): position in mm, angles A B C in rad. */
+  readonly placement: { readonly position: Point; readonly rotation: Point };
+  readonly seams: readonly JobSeam[];
+  readonly optics: Optics;
+  /** A stated plane-parallel layer, where no transmissive body is given. */
+  readonly layer: { readonly thickness: number; readonly material: string } | null;
+  /** By id: the catalogue's and the job's own, those of the job win. */
+  readonly materials: ReadonlyMap<string, Material>;
+  readonly limits: Limits;
+}
