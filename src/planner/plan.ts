@@ -1,0 +1,43 @@
+// The whole plan: the job, what went in, and one record of every stage for each seam.
+import type { Aim } from '../model/aim.ts';
+import type { Finding } from '../model/finding.ts';
+import type { Job, JobSeam } from '../model/job.ts';
+import type { JobFile } from '../model/job-file.ts';
+import type { Part } from '../model/part.ts';
+import type { Path } from '../model/path.ts';
+import type { Seam } from '../model/seam.ts';
+import type { Timing } from '../model/timing.ts';
+
+/** One file that went into the plan. */
+export interface PlanInput {
+  readonly file: string;
+  /** Lower-case hex. */
+  readonly sha256: string;
+  readonly bytes: number;
+}
+
+/** All that was computed for one seam. */
+export interface SeamPlan {
+  readonly job: JobSeam;
+  readonly seam: Seam;
+  readonly path: Path;
+  readonly aim: Aim;
+  readonly timing: Timing;
+  readonly findings: readonly Finding[];
+}
+
+export interface Plan {
+  /** Version of this program that made the plan. */
+  readonly version: string;
+  readonly inputs: readonly PlanInput[];
+  /** The job as it was written, and as it was understood. */
+  readonly jobFile: JobFile;
+  readonly job: Job;
+  /** Imported files, in the order of their first use in the job. */
+  readonly parts: readonly Part[];
+  /** For each entry of `Job.parts`: where its body is. */
+  readonly bodies: readonly { readonly part: number; readonly body: number }[];
+  readonly seams: readonly SeamPlan[];
+  /** Findings of the whole job first, then those of each seam, in the order of the seams. */
+  readonly findings: readonly Finding[];
+}
