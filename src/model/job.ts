@@ -21,7 +21,13 @@ export type Follow = 'tangent' | 'loop' | 'none';
 
 /** `body` is the name or `#index` as in a part of the job. */
 export type Selection =
-  | { readonly kind: 'edge'; readonly body: string; readonly near: Point; readonly follow: Follow; readonly faceNear: Point | null }
+  | {
+      readonly kind: 'edge';
+      readonly body: string;
+      readonly near: Point;
+      readonly follow: Follow;
+      readonly faceNear: Point | null;
+    }
   | { readonly kind: 'edges'; readonly ids: readonly string[]; readonly faceNear: Point | null }
   | { readonly kind: 'band'; readonly body: string; readonly near: Point; readonly follow: Follow };
 
