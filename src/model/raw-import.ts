@@ -6,7 +6,7 @@ export interface RawBody {
   readonly position: Float64Array;
   /** 3 x nt. */
   readonly triangle: Uint32Array;
-  /** First and last triangle (inclusive) of each face, 2 x nf. */
+  /** First triangle of each face and the one after its last, 2 x nf; equal for a face without triangles. */
   readonly faceRange: Uint32Array;
 }
 
