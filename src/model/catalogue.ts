@@ -1,0 +1,86 @@
+// The catalogue of optics and materials that a job refers to by id.
+import {
+  type InlineMaterial,
+  type InlineOptics,
+  type MaterialCatalogueFile,
+  materialCatalogueSchema,
+  type OpticsCatalogueFile,
+  opticsCatalogueSchema,
+} from './catalogue-file.ts';
+import { InputError } from './input-error.ts';
+import type { Material } from './material.ts';
+import type { Optics } from './optics.ts';
+import { schemaError } from './schema-error.ts';
+import { RAD_PER_DEG } from './units.ts';
+
+export interface Catalogue {
+  readonly optics: ReadonlyMap<string, Optics>;
+  readonly materials: ReadonlyMap<string, Material>;
+}
+
+const MM_PER_NM = 1e-6;
+
+/** Parses the two data files; throws InputError `optics-*` or `materials-*` with the place. */
+export function parseCatalogue(opticsJson: unknown, materialsJson: unknown): Catalogue {
+  const optics = opticsCatalogueSchema.safeParse(opticsJson);
+  if (!optics.success) throw schemaError(optics.error, 'optics.json', 'optics');
+  const materials = materialCatalogueSchema.safeParse(materialsJson);
+  if (!materials.success) throw schemaError(materials.error, 'materials.json', 'materials');
+  return {
+    optics: new Map(optics.data.optics.map((entry) => [entry.id, readOptics(entry, entry.id, 'optics.json')])),
+    materials: new Map(materials.data.materials.map((entry) => [entry.id, readMaterial(entry, entry.id)])),
+  };
+}
+
+/** Optics with units converted; `place` goes into the error when two values contradict each other. */
+export function readOptics(
+  file: InlineOptics | OpticsCatalogueFile['optics'][number],
+  id: string,
+  place: string,
+): Optics {
+  const polarisation = plain(file.polarisation);
+  const optics: Optics = {
+    id,
+    title: file.title ?? id,
+    wavelength: plain(file.wavelength_nm) * MM_PER_NM,
+    beamQuality: plain(file.beam_quality_m2),
+    waist: plain(file.waist_mm),
+    profile: plain(file.profile),
+    exitRadius: plain(file.exit_radius_mm),
+    polarisation: polarisation === 'none' ? 'none' : { angle: polarisation.angle_deg * RAD_PER_DEG },
+    powerMin: plain(file.power_min_W),
+    powerMax: plain(file.power_max_W),
+  };
+  if (optics.powerMin >= optics.powerMax) {
+    throw new InputError(
+      'optics-power-range',
+      `the smallest power, ${optics.powerMin} W, is not below the largest, ${optics.powerMax} W`,
+      place,
+      'give power_min_W below power_max_W',
+    );
+  }
+  return optics;
+}
+
+type MaterialFile = InlineMaterial | MaterialCatalogueFile['materials'][number];
+
+/** A material with units converted; what the file leaves out comes from `base`. A material without an index has NaN. */
+export function readMaterial(file: MaterialFile, id: string, base?: Material): Material {
+  const transmittance = file.transmittance === undefined ? undefined : plain(file.transmittance);
+  const known =
+    transmittance === undefined
+      ? base?.transmittance
+      : { value: transmittance.value, thickness: transmittance.thickness_mm };
+  return {
+    id,
+    title: file.title ?? base?.title ?? id,
+    index: file.index === undefined ? (base?.index ?? Number.NaN) : plain(file.index),
+    scattering: file.scattering === undefined ? (base?.scattering ?? false) : plain(file.scattering),
+    ...(known === undefined ? {} : { transmittance: known }),
+  };
+}
+
+/** The bare value of one that may carry its source. */
+function plain<T>(value: T | { readonly value: T; readonly source: string }): T {
+  return typeof value === 'object' && value !== null && 'source' in value ? value.value : (value as T);
+}

@@ -1,0 +1,236 @@
+// The job file as people write it (units in the keys). One definition gives the parser, the type and the JSON Schema.
+import { z } from 'zod';
+import { inlineMaterialSchema, inlineOpticsSchema } from './catalogue-file.ts';
+
+const mm = () => z.number().min(-1e6).max(1e6);
+const positiveMm = () => z.number().gt(0).max(1e6);
+const degrees = () => z.number().min(-360).max(360);
+const point = () => z.tuple([mm(), mm(), mm()]);
+const key = () => z.string().min(1).max(200);
+
+const part = z.strictObject({
+  file: key().describe("STEP, IGES, BREP or STL file, relative to the job's folder and inside it."),
+  body: key()
+    .optional()
+    .describe('Name of the body, or #0, #1 .. by position; may be left out where the file has one body.'),
+  role: z
+    .enum(['transmissive', 'absorbing', 'tooling', 'clear-clamp'])
+    .describe(
+      'What the body does: the beam passes a transmissive body and ends on an absorbing one; tooling casts shadows; a clear clamp is refracted through.',
+    ),
+  material: key().optional().describe("Id of a material, from the catalogue or the job's own."),
+  unit: z
+    .enum(['mm', 'cm', 'm', 'in'])
+    .optional()
+    .describe('Unit of an STL file, which does not know its own; never guessed.'),
+});
+
+const edgeSelection = z.strictObject({
+  edge: z
+    .strictObject({
+      body: key().describe('Body the edge belongs to: name or #index, as in parts.'),
+      near_mm: point().describe('The closest edge within 2 mm of this point; two equally close ones are an error.'),
+      follow: z
+        .enum(['tangent', 'loop', 'none'])
+        .default('tangent')
+        .describe(
+          "tangent: on through edges that go on smoothly; loop: round the joint face's border; none: this edge alone.",
+        ),
+      face_near_mm: point()
+        .optional()
+        .describe('A point near the joint face, where the edge has two faces to choose from.'),
+    })
+    .describe('An edge near a point, and what follows it.'),
+});
+
+const edgesSelection = z.strictObject({
+  edges: z.array(key()).min(1).max(10000).describe('Ids of edges, in any order; `raythread inspect` lists them.'),
+  face_near_mm: point()
+    .optional()
+    .describe('A point near the joint face, where the edges have two faces to choose from.'),
+});
+
+const bandSelection = z.strictObject({
+  band: z
+    .strictObject({
+      body: key().describe('Body the band belongs to: name or #index, as in parts.'),
+      near_mm: point().describe('A point near the band-like face (within 2 mm).'),
+      follow: z.enum(['tangent', 'none']).default('tangent').describe('tangent: on through faces that go on smoothly.'),
+    })
+    .describe("Mid-line of a band-like face, a rib's top."),
+});
+
+const headShape = {
+  standoff_mm: positiveMm().max(5000).default(150).describe('Distance from the tool centre point to the head point.'),
+  defocus_mm: z.number().min(-500).max(500).default(0).describe('> 0 puts the focus beyond the joint.'),
+  axis: z
+    .union([z.enum(['joint-normal', 'entry-normal']), point()])
+    .default('joint-normal')
+    .describe(
+      'Beam axis: against the joint normal, against the entry surface, or a direction in which the light travels (part frame).',
+    ),
+  lead_deg: z
+    .number()
+    .min(-80)
+    .max(80)
+    .default(0)
+    .describe('> 0: the head leans forward, its light points backward along the seam.'),
+  tilt_deg: z.number().min(-80).max(80).default(0).describe('> 0: the head leans towards b = n x t.'),
+  turn: z
+    .union([z.enum(['constant', 'free']), degrees()])
+    .default('constant')
+    .describe(
+      'Turn of the tool frame about the beam: carried along without twist; a number turns it from the direction of travel at the start.',
+    ),
+};
+
+const processShape = {
+  speed_mm_s: z.number().gt(0).max(10000).describe('Process speed, held wherever nothing binds.'),
+  line_energy_J_mm: z.number().gt(0).max(1000).describe('Energy that enters the absorber per length of seam.'),
+  hold: z.enum(['line-energy']).default('line-energy').describe('What the power keeps constant along the seam.'),
+  start_temperature_C: z.number().min(-60).max(300).default(23).describe('Temperature of the parts before welding.'),
+};
+
+/** Only what a seam overrides. */
+const headOverride = z.strictObject({
+  standoff_mm: headShape.standoff_mm.unwrap().optional(),
+  defocus_mm: headShape.defocus_mm.unwrap().optional(),
+  axis: headShape.axis.unwrap().optional(),
+  lead_deg: headShape.lead_deg.unwrap().optional(),
+  tilt_deg: headShape.tilt_deg.unwrap().optional(),
+  turn: headShape.turn.unwrap().optional(),
+});
+
+const processOverride = z.strictObject({
+  speed_mm_s: processShape.speed_mm_s.optional(),
+  line_energy_J_mm: processShape.line_energy_J_mm.optional(),
+  hold: processShape.hold.unwrap().optional(),
+  start_temperature_C: processShape.start_temperature_C.unwrap().optional(),
+});
+
+const seam = z.strictObject({
+  name: z
+    .string()
+    .regex(/^[A-Za-z0-9][A-Za-z0-9 _.-]{0,59}$/)
+    .optional()
+    .describe('Name in outputs; seam-1, seam-2 .. when left out.'),
+  select: z.union([edgeSelection, edgesSelection, bandSelection]).describe('Where the seam runs.'),
+  offset_mm: z
+    .number()
+    .min(-1000)
+    .max(1000)
+    .default(0)
+    .describe('Sideways across the joint face, along the surface; > 0 towards b = n x t.'),
+  start_near_mm: point()
+    .optional()
+    .describe('A closed seam starts at its point closest to this; an open one at the closer end.'),
+  reverse: z.boolean().default(false).describe('Run the other way round.'),
+  width_mm: positiveMm().max(100).default(2).describe('Wanted width of the seam.'),
+  run_in_mm: z.number().min(0).max(1000).default(10).describe('Way before and after the weld with the beam off.'),
+  overlap_mm: z.number().min(0).max(1000).default(8).describe('How far a closed seam is welded again past its start.'),
+  ramp_mm: z.number().min(0).max(1000).default(3).describe('Length of the power ramps.'),
+  spacing_mm: z.number().min(0.01).max(100).default(0.5).describe('Distance between waypoints.'),
+  chord_mm: z
+    .number()
+    .min(1e-4)
+    .max(10)
+    .optional()
+    .describe('Largest chord error: waypoints stand closer where the seam bends.'),
+  head: headOverride.optional().describe("Overrides of the job's head."),
+  process: processOverride.optional().describe("Overrides of the job's process."),
+});
+
+const limits = z.strictObject({
+  incidence_entry_deg: z
+    .number()
+    .gt(0)
+    .max(90)
+    .default(15)
+    .describe('Largest angle of incidence where the beam enters, in air.'),
+  incidence_joint_deg: z
+    .number()
+    .gt(0)
+    .max(90)
+    .default(10)
+    .describe('Largest angle of incidence at the joint, in the layer.'),
+  layer_mm: positiveMm()
+    .max(100)
+    .default(3)
+    .describe('Largest way of the beam inside the transmissive layer (common practice, no source).'),
+  gap_mm: z.number().min(0).max(10).default(0.1).describe('Largest gap that the process bridges.'),
+  contact_mm: z.number().min(0).max(10).default(0.05).describe('Gap below which layer and joint count as touching.'),
+  clipped_pct: z.number().min(0).max(100).default(2).describe('Largest share of the beam that may be shadowed.'),
+  capture_pct: z
+    .number()
+    .min(0)
+    .max(100)
+    .default(98)
+    .describe('Smallest share of the spot that falls on the joint face.'),
+  lateral_mm: z.number().min(0).max(50).default(0.3).describe('How far the seam may wander sideways.'),
+  head_turn_deg_s: z.number().gt(0).max(1e5).default(180).describe('Largest turning speed of the head.'),
+  head_turn_deg_s2: z.number().gt(0).max(1e7).default(1000).describe('Largest turning acceleration of the head.'),
+  spot_acceleration_mm_s2: z
+    .number()
+    .gt(0)
+    .max(1e7)
+    .default(300)
+    .describe('Largest acceleration of the spot along the seam.'),
+  normal_acceleration_mm_s2: z
+    .number()
+    .gt(0)
+    .max(1e7)
+    .default(2000)
+    .describe('Largest acceleration of the spot across the seam.'),
+  head_speed_mm_s: z.number().gt(0).max(1e5).default(1000).describe('Largest speed of the head point.'),
+  head_acceleration_mm_s2: z.number().gt(0).max(1e7).default(8000).describe('Largest acceleration of the head point.'),
+});
+
+/** The whole job file. */
+export const jobFileSchema = z.strictObject({
+  $schema: z.string().optional(),
+  format: z.literal('raythread-job/1'),
+  title: z.string().max(200).default(''),
+  parts: z.array(part).min(1).max(1000),
+  tessellation: z
+    .strictObject({
+      linear_mm: z.number().min(1e-4).max(10).default(0.01).describe('Largest distance between mesh and surface.'),
+      angular_deg: z.number().min(0.1).max(60).default(5.73).describe('Largest angle between neighbouring chords.'),
+      max_triangles: z
+        .int()
+        .min(1000)
+        .max(20_000_000)
+        .default(2_000_000)
+        .describe('A file with more is imported more coarsely, and the plan says so.'),
+    })
+    .prefault({}),
+  placement: z
+    .strictObject({
+      position_mm: point().default([0, 0, 0]),
+      rotation_deg: z
+        .tuple([degrees(), degrees(), degrees()])
+        .default([0, 0, 0])
+        .describe('A B C with R = Rz(C) Ry(B) Rx(A).'),
+    })
+    .prefault({})
+    .describe("Part frame in the arm's base frame."),
+  seams: z.array(seam).min(1).max(10_000),
+  head: z.strictObject(headShape).prefault({}),
+  optics: z
+    .union([key(), inlineOpticsSchema])
+    .default('fibre-diode-980-2mm')
+    .describe('Id of a record in shared/data/optics.json, or the same record inline.'),
+  layer: z
+    .strictObject({ thickness_mm: positiveMm().max(1000), material: key() })
+    .optional()
+    .describe('A plane-parallel layer along the joint face; only where no transmissive body is given.'),
+  materials: z
+    .record(key(), inlineMaterialSchema)
+    .default({})
+    .describe('Own materials, and what a job changes in those of the catalogue.'),
+  arm: z.null().default(null).describe('Plans are made without an arm.'),
+  process: z.strictObject(processShape),
+  limits: limits.prefault({}),
+});
+
+/** A job file with its defaults filled in. */
+export type JobFile = z.infer<typeof jobFileSchema>;

@@ -1,0 +1,268 @@
+// Reads a job file: text -> JobFile (as written, defaults filled in) -> Job (units inside, references resolved).
+import { type Catalogue, readMaterial, readOptics } from './catalogue.ts';
+import { InputError } from './input-error.ts';
+import type { AxisChoice, HeadSettings, Job, JobPart, JobSeam, Limits, ProcessSettings, Selection } from './job.ts';
+import { type JobFile, jobFileSchema } from './job-file.ts';
+import type { Material } from './material.ts';
+import type { Optics } from './optics.ts';
+import { schemaError } from './schema-error.ts';
+import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
+
+type SeamFile = JobFile['seams'][number];
+
+const MM_PER_UNIT = { mm: 1, cm: 10, m: 1000, in: 25.4 } as const;
+
+/** Parses the text of a job file; throws InputError `job-json`, `job-key-unknown`, `job-key-missing`, `job-value`. */
+export function parseJobFile(text: string, place: string): JobFile {
+  const result = jobFileSchema.safeParse(parseJson(text, place));
+  if (!result.success) throw schemaError(result.error, place, 'job');
+  return result.data;
+}
+
+/** Converts units and resolves references; throws InputError for what contradicts itself. `place` is the file's name. */
+export function readJob(file: JobFile, catalogue: Catalogue, place: string): Job {
+  const materials = readMaterials(file, catalogue);
+  const parts = file.parts.map((part, index) => readPart(part, `${place}#/parts/${index}`));
+  checkParts(parts, file, materials, place);
+  return {
+    title: file.title,
+    parts,
+    tessellation: {
+      linear: file.tessellation.linear_mm,
+      angular: file.tessellation.angular_deg * RAD_PER_DEG,
+      maxTriangles: file.tessellation.max_triangles,
+    },
+    placement: { position: file.placement.position_mm, rotation: inRadians(file.placement.rotation_deg) },
+    seams: readSeams(file, place),
+    optics: resolveOptics(file, catalogue, place),
+    layer: file.layer === undefined ? null : { thickness: file.layer.thickness_mm, material: file.layer.material },
+    materials,
+    limits: readLimits(file.limits),
+  };
+}
+
+function parseJson(text: string, place: string): unknown {
+  try {
+    return JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
+  } catch (error) {
+    const message = error instanceof Error ? error.message : String(error);
+    const position = /position (\d+)/.exec(message)?.[1];
+    const line = position === undefined ? '' : `:${text.slice(0, Number(position)).split('\n').length}`;
+    const reason = (message.split(' in JSON at position')[0] ?? message).replace(/\s+/g, ' ').slice(0, 120);
+    throw new InputError('job-json', `not valid JSON, ${reason}`, `${place}${line}`, 'mend the JSON at this line');
+  }
+}
+
+function readMaterials(file: JobFile, catalogue: Catalogue): ReadonlyMap<string, Material> {
+  const materials = new Map(catalogue.materials);
+  for (const [id, own] of Object.entries(file.materials)) {
+    materials.set(id, readMaterial(own, id, materials.get(id)));
+  }
+  return materials;
+}
+
+function readPart(part: JobFile['parts'][number], place: string): JobPart {
+  const isStl = /\.stl$/i.test(part.file);
+  if (isStl && part.unit === undefined) {
+    throw new InputError(
+      'unit-missing',
+      'an STL file does not know its unit',
+      place,
+      'add "unit": "mm", "cm", "m" or "in"',
+    );
+  }
+  if (!isStl && part.unit !== undefined) {
+    throw new InputError(
+      'unit-unneeded',
+      'only an STL file takes a unit; this file states its own',
+      place,
+      'remove "unit"',
+    );
+  }
+  return {
+    file: part.file,
+    body: part.body ?? '',
+    role: part.role,
+    material: part.material ?? '',
+    unitScale: part.unit === undefined ? 0 : MM_PER_UNIT[part.unit],
+  };
+}
+
+function checkParts(
+  parts: readonly JobPart[],
+  file: JobFile,
+  materials: ReadonlyMap<string, Material>,
+  place: string,
+): void {
+  if (!parts.some((part) => part.role === 'absorbing')) {
+    throw new InputError(
+      'no-absorbing-part',
+      'no part absorbs the light',
+      `${place}#/parts`,
+      'give one part "role": "absorbing"',
+    );
+  }
+  const through = parts.some((part) => part.role === 'transmissive');
+  if (through && file.layer !== undefined) {
+    throw new InputError(
+      'layer-twice',
+      'a stated layer and a transmissive part contradict each other',
+      `${place}#/layer`,
+      'remove "layer", or the transmissive part',
+    );
+  }
+  parts.forEach((part, index) => {
+    const passed = part.role === 'transmissive' || part.role === 'clear-clamp';
+    const at = `${place}#/parts/${index}/material`;
+    if (passed || part.material !== '') checkMaterial(part.material, passed, materials, at);
+  });
+  if (file.layer !== undefined) checkMaterial(file.layer.material, true, materials, `${place}#/layer/material`);
+}
+
+function checkMaterial(id: string, passed: boolean, materials: ReadonlyMap<string, Material>, place: string): void {
+  if (id === '') {
+    throw new InputError(
+      'material-missing',
+      'a body that the beam passes needs a material',
+      place,
+      'name one with an index and a transmittance',
+    );
+  }
+  const material = materials.get(id);
+  if (material === undefined) {
+    const known = [...materials.keys()].join(', ');
+    throw new InputError(
+      'material-unknown',
+      `no material is called "${id}"`,
+      place,
+      `known are ${known}; or describe it under "materials"`,
+    );
+  }
+  if (passed && (Number.isNaN(material.index) || material.transmittance === undefined)) {
+    throw new InputError(
+      'material-incomplete',
+      `the material "${id}" has no index or no transmittance, and the beam passes through it`,
+      place,
+      'give "index" and "transmittance" under "materials"',
+    );
+  }
+}
+
+function resolveOptics(file: JobFile, catalogue: Catalogue, place: string): Optics {
+  if (typeof file.optics !== 'string') return readOptics(file.optics, file.optics.id ?? 'own', `${place}#/optics`);
+  const optics = catalogue.optics.get(file.optics);
+  if (optics !== undefined) return optics;
+  const known = [...catalogue.optics.keys()].join(', ');
+  throw new InputError(
+    'optics-unknown',
+    `no optics are called "${file.optics}"`,
+    `${place}#/optics`,
+    `known are ${known}`,
+  );
+}
+
+function readSeams(file: JobFile, place: string): readonly JobSeam[] {
+  const names = new Set<string>();
+  return file.seams.map((seam, index) => {
+    const name = seam.name ?? `seam-${index + 1}`;
+    if (names.has(name)) {
+      throw new InputError(
+        'seam-name-twice',
+        `two seams are called "${name}"`,
+        `${place}#/seams/${index}`,
+        'give each its own name',
+      );
+    }
+    names.add(name);
+    return readSeam(seam, name, file, `${place}#/seams/${index}`);
+  });
+}
+
+function readSeam(seam: SeamFile, name: string, file: JobFile, place: string): JobSeam {
+  return {
+    name,
+    select: readSelection(seam.select),
+    offset: seam.offset_mm,
+    startNear: seam.start_near_mm ?? null,
+    reverse: seam.reverse,
+    width: seam.width_mm,
+    runIn: seam.run_in_mm,
+    overlap: seam.overlap_mm,
+    ramp: seam.ramp_mm,
+    spacing: seam.spacing_mm,
+    chord: seam.chord_mm ?? 0,
+    head: readHead({ ...file.head, ...dropUndefined(seam.head) }, place),
+    process: readProcess({ ...file.process, ...dropUndefined(seam.process) }),
+  };
+}
+
+function dropUndefined<T extends object>(value: T | undefined): { [K in keyof T]?: Exclude<T[K], undefined> } {
+  const kept = Object.entries(value ?? {}).filter(([, item]) => item !== undefined);
+  return Object.fromEntries(kept) as { [K in keyof T]?: Exclude<T[K], undefined> };
+}
+
+function readSelection(select: SeamFile['select']): Selection {
+  if ('edge' in select) {
+    const { body, near_mm, follow, face_near_mm } = select.edge;
+    return { kind: 'edge', body, near: near_mm, follow, faceNear: face_near_mm ?? null };
+  }
+  if ('edges' in select) return { kind: 'edges', ids: select.edges, faceNear: select.face_near_mm ?? null };
+  return { kind: 'band', body: select.band.body, near: select.band.near_mm, follow: select.band.follow };
+}
+
+function readHead(head: JobFile['head'], place: string): HeadSettings {
+  return {
+    standoff: head.standoff_mm,
+    defocus: head.defocus_mm,
+    axis: readAxis(head.axis, place),
+    lead: head.lead_deg * RAD_PER_DEG,
+    tilt: head.tilt_deg * RAD_PER_DEG,
+    turn: typeof head.turn === 'number' ? head.turn * RAD_PER_DEG : head.turn,
+  };
+}
+
+function readAxis(axis: JobFile['head']['axis'], place: string): AxisChoice {
+  if (typeof axis === 'string') return axis;
+  const [x, y, z] = axis;
+  const length = Math.sqrt(x * x + y * y + z * z);
+  if (length < 1e-9) {
+    throw new InputError(
+      'axis-zero',
+      'the beam axis has no direction',
+      place,
+      'give the direction in which the light travels, such as [0, 0, -1]',
+    );
+  }
+  return [x / length, y / length, z / length];
+}
+
+function readProcess(process: JobFile['process']): ProcessSettings {
+  return {
+    speed: process.speed_mm_s,
+    lineEnergy: process.line_energy_J_mm,
+    startTemperature: process.start_temperature_C,
+  };
+}
+
+function readLimits(limits: JobFile['limits']): Limits {
+  return {
+    incidenceEntry: limits.incidence_entry_deg * RAD_PER_DEG,
+    incidenceJoint: limits.incidence_joint_deg * RAD_PER_DEG,
+    layer: limits.layer_mm,
+    gap: limits.gap_mm,
+    contact: limits.contact_mm,
+    clipped: limits.clipped_pct * FRACTION_PER_PERCENT,
+    capture: limits.capture_pct * FRACTION_PER_PERCENT,
+    lateral: limits.lateral_mm,
+    headTurn: limits.head_turn_deg_s * RAD_PER_DEG,
+    headTurnAcceleration: limits.head_turn_deg_s2 * RAD_PER_DEG,
+    spotAcceleration: limits.spot_acceleration_mm_s2,
+    normalAcceleration: limits.normal_acceleration_mm_s2,
+    headSpeed: limits.head_speed_mm_s,
+    headAcceleration: limits.head_acceleration_mm_s2,
+  };
+}
+
+function inRadians([a, b, c]: readonly [number, number, number]): readonly [number, number, number] {
+  return [a * RAD_PER_DEG, b * RAD_PER_DEG, c * RAD_PER_DEG];
+}
