@@ -1,0 +1,204 @@
+// What a plan comes to in a few figures, as a record and as the lines that the command line prints.
+import type { Finding, Severity } from '../model/finding.ts';
+import { BOUNDS } from '../model/timing.ts';
+import { DEG_PER_RAD } from '../model/units.ts';
+import type { Plan, SeamPlan } from '../planner/plan.ts';
+
+/** Smallest and largest of a quantity along the seam; null where none could be computed. */
+export type Span = readonly [number, number] | null;
+
+export interface SeamSummary {
+  readonly name: string;
+  readonly closed: boolean;
+  readonly length_mm: number;
+  readonly waypoints: number;
+  readonly face_choice: string;
+  readonly layer_mm: Span;
+  readonly gap_mm: Span;
+  readonly incidence_entry_deg: Span;
+  readonly incidence_joint_deg: Span;
+  readonly transmitted: Span;
+  readonly capture: Span;
+  readonly clipped: Span;
+  readonly head_factor: Span;
+  readonly speed_mm_s: Span;
+  readonly power_W: Span;
+  /** Share of the weld's length that is driven at the full process speed. */
+  readonly full_speed_share: number;
+  /** What holds the speed where it is lowest. */
+  readonly slowest_bound: string;
+  readonly cycle_s: {
+    readonly run_in: number;
+    readonly weld: number;
+    readonly overlap: number;
+    readonly run_out: number;
+    readonly total: number;
+  };
+}
+
+export interface Summary {
+  readonly title: string;
+  readonly seams: readonly SeamSummary[];
+  readonly findings: readonly Finding[];
+  readonly blocked: boolean;
+}
+
+/** Figures of a plan; spans run over the stations on the seam, those of speed and power over the rows with the beam on. */
+export function summarise(plan: Plan): Summary {
+  return {
+    title: plan.job.title,
+    seams: plan.seams.map(summariseSeam),
+    findings: plan.findings,
+    blocked: isBlocked(plan),
+  };
+}
+
+/** Whether at least one finding blocks. */
+export function isBlocked(plan: Plan): boolean {
+  return plan.findings.some((finding) => finding.severity === 'blocks');
+}
+
+function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
+  const seamStation = (index: number) => path.onSeam[index] === 1;
+  const beamRow = (index: number) => timing.beam[index] === 1;
+  const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
+  const overSeam = (values: ArrayLike<number>, scale = 1) => spanOf(values, seamStation, scale);
+  const { cycle } = timing;
+  const { share, slowest } = speedHeld(timing.speed, timing.bound, timing.beam, timing.time);
+  return {
+    name: seam.name,
+    closed: seam.curve.closed,
+    length_mm: seam.curve.length,
+    waypoints: path.rows.count,
+    face_choice: seam.faceChoice,
+    layer_mm: overSeam(aim.layer),
+    gap_mm: overSeam(aim.gap),
+    incidence_entry_deg: overSeam(aim.incidenceEntry, DEG_PER_RAD),
+    incidence_joint_deg: overSeam(aim.incidenceJoint, DEG_PER_RAD),
+    transmitted: overSeam(aim.transmitted),
+    capture: overSeam(aim.capture),
+    clipped: overSeam(aim.clipped),
+    head_factor: overSeam(aim.headFactor),
+    speed_mm_s: spanOf(timing.speed, beamRow, 1),
+    power_W: spanOf(timing.power, fullRow, 1),
+    full_speed_share: share,
+    slowest_bound: slowest,
+    cycle_s: {
+      run_in: cycle.runIn,
+      weld: cycle.weld,
+      overlap: cycle.overlap,
+      run_out: cycle.runOut,
+      total: cycle.total,
+    },
+  };
+}
+
+function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, scale: number): Span {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] as number;
+    if (!counts(i) || Number.isNaN(value)) continue;
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  return low <= high ? [low * scale, high * scale] : null;
+}
+
+function speedHeld(
+  speed: Float64Array,
+  bound: Uint8Array,
+  beam: Uint8Array,
+  time: Float64Array,
+): { share: number; slowest: string } {
+  let rows = 0;
+  let full = 0;
+  let slowest = -1;
+  for (let i = 0; i < time.length; i++) {
+    if (beam[i] !== 1) continue;
+    rows++;
+    if (BOUNDS[bound[i] as number] === 'process-speed') full++;
+    if (slowest < 0 || (speed[i] as number) < (speed[slowest] as number)) slowest = i;
+  }
+  return {
+    share: rows === 0 ? 0 : full / rows,
+    slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as string),
+  };
+}
+
+const ORDER: readonly Severity[] = ['blocks', 'warns', 'notes'];
+
+/** The summary as lines of text, without a line end after the last. */
+export function summaryText(plan: Plan): string {
+  const summary = summarise(plan);
+  const lines = [summary.title === '' ? 'Plan' : summary.title, ''];
+  for (const part of plan.job.parts) {
+    const name = [part.file, part.body].filter((word) => word !== '').join(' ');
+    lines.push(row('part', [name, part.role, part.material].filter((word) => word !== '').join(', ')));
+  }
+  for (const seam of summary.seams) lines.push('', ...seamLines(seam));
+  lines.push('', ...findingLines(summary.findings));
+  return lines.join('\n');
+}
+
+function row(label: string, text: string): string {
+  return `  ${label.padEnd(12)}${text}`;
+}
+
+function seamLines(seam: SeamSummary): string[] {
+  const { cycle_s: cycle } = seam;
+  const shape = seam.closed ? 'closed' : 'open';
+  const held = `${(seam.full_speed_share * 100).toFixed(1)} % of the weld at process speed`;
+  const slow = seam.full_speed_share < 1 ? `; the slowest stretch is held by ${seam.slowest_bound}` : '';
+  return [
+    row(`seam ${seam.name}`, `${shape}, ${seam.length_mm.toFixed(3)} mm, ${seam.waypoints} waypoints`),
+    row('joint face', `chosen: ${seam.face_choice}`),
+    row('layer', range(seam.layer_mm, 3, 'mm')),
+    row('gap', range(seam.gap_mm, 3, 'mm')),
+    row(
+      'incidence',
+      `entry ${range(seam.incidence_entry_deg, 2, 'deg')}, joint ${range(seam.incidence_joint_deg, 2, 'deg')}`,
+    ),
+    row('transmitted', range(scaled(seam.transmitted, 100), 2, '%')),
+    row('capture', range(scaled(seam.capture, 100), 2, '%')),
+    row('clipped', range(scaled(seam.clipped, 100), 2, '%')),
+    row('head', `travels ${range(seam.head_factor, 2, 'times the spot')}`),
+    row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
+    row('power', range(seam.power_W, 2, 'W')),
+    row(
+      'cycle',
+      `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
+        `overlap ${cycle.overlap.toFixed(2)}, run-out ${cycle.run_out.toFixed(2)})`,
+    ),
+  ];
+}
+
+function scaled(span: Span, factor: number): Span {
+  return span === null ? null : [span[0] * factor, span[1] * factor];
+}
+
+function range(span: Span, digits: number, unit: string): string {
+  if (span === null) return 'not computed';
+  const low = span[0].toFixed(digits);
+  const high = span[1].toFixed(digits);
+  return low === high ? `${low} ${unit}` : `${low} to ${high} ${unit}`;
+}
+
+function findingLines(findings: readonly Finding[]): string[] {
+  if (findings.length === 0) return ['No findings.'];
+  const lines = [countLine(findings)];
+  for (const severity of ORDER) {
+    for (const finding of findings) {
+      if (finding.severity !== severity) continue;
+      const seam = finding.seam === '' ? '' : ` [${finding.seam}]`;
+      lines.push(`  ${severity.padEnd(7)} ${finding.code}${seam}: ${finding.sentence}`);
+      if (finding.remedy !== '') lines.push(`          try: ${finding.remedy}`);
+    }
+  }
+  return lines;
+}
+
+function countLine(findings: readonly Finding[]): string {
+  const count = (severity: Severity) => findings.filter((finding) => finding.severity === severity).length;
+  return `Findings: ${ORDER.map((severity) => `${count(severity)} ${severity}`).join(', ')}`;
+}
