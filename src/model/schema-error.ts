@@ -35,10 +35,19 @@ function complaintOf(issue: Issue, base: readonly PropertyKey[]): Complaint {
     };
   }
   if (issue.code === 'invalid_union') {
+    const keys = keysToChooseFrom(issue.errors);
+    if (keys.length > 1) {
+      return {
+        path,
+        code: 'value',
+        sentence: `one of the keys ${keys.map((key) => `"${key}"`).join(', ')} must stand here, and no other`,
+        hint: 'see shared/schemas/job.schema.json for what each of them takes',
+      };
+    }
     const branch = likeliestBranch(issue.errors);
     if (branch !== undefined) return complaintOf(branch, path);
   }
-  const missing = issue.code === 'invalid_type' && issue.message.endsWith('received undefined');
+  const missing = isMissing(issue);
   const message = issue.message.charAt(0).toLowerCase() + issue.message.slice(1);
   return {
     path,
@@ -48,18 +57,28 @@ function complaintOf(issue: Issue, base: readonly PropertyKey[]): Complaint {
   };
 }
 
-/** Of the alternatives of a union, the one that the person most likely meant: it got furthest, then it failed least. */
-function likeliestBranch(branches: readonly (readonly Issue[])[]): Issue | undefined {
-  let best: readonly Issue[] | undefined;
-  for (const branch of branches) {
-    if (branch.length === 0) continue;
-    if (best === undefined || rank(branch) > rank(best)) best = branch;
-  }
-  return best?.[0];
+type Branches = readonly (readonly Issue[])[];
+
+/** The missing keys of the alternatives, where every alternative is an object told by one key of its own. */
+function keysToChooseFrom(branches: Branches): readonly string[] {
+  const keys = branches.map((issues) => issues.find((issue) => isMissing(issue) && issue.path.length === 1)?.path[0]);
+  return keys.every((key) => key !== undefined) ? keys.map(String) : [];
 }
 
-function rank(issues: readonly Issue[]): number {
-  const depth = Math.max(...issues.map((issue) => issue.path.length + (issue.code === 'unrecognized_keys' ? 1 : 0)));
-  const wrongKey = issues.some((issue) => issue.code === 'unrecognized_keys' && issue.path.length === 0) ? 10 : 0;
-  return depth * 2 - issues.length - wrongKey;
+/** Of the alternatives of a union, the one that the person most likely meant: the one that got furthest. */
+function likeliestBranch(branches: Branches): Issue | undefined {
+  let best: readonly Issue[] = [];
+  for (const branch of branches) if (best.length === 0 || reach(branch) > reach(best)) best = branch;
+  return best[0];
+}
+
+/** How far the value went along an alternative: nowhere when its very type is wrong, else as deep as the complaints. */
+function reach(issues: readonly Issue[]): number {
+  if (issues.some((issue) => issue.path.length === 0 && issue.code !== 'unrecognized_keys')) return -1;
+  const missing = issues.filter((issue) => isMissing(issue) && issue.path.length === 1).length;
+  return Math.max(...issues.map((issue) => issue.path.length)) - 10 * missing;
+}
+
+function isMissing(issue: Issue): boolean {
+  return issue.code === 'invalid_type' && issue.message.endsWith('received undefined');
 }

@@ -1,0 +1,96 @@
+// The command line's words: which command, which file, which options. Anything else is bad usage.
+import { parseArgs } from 'node:util';
+
+export type Command =
+  | {
+      readonly name: 'plan';
+      readonly job: string;
+      readonly out: string;
+      readonly json: boolean;
+      readonly progress: boolean;
+    }
+  | { readonly name: 'check'; readonly job: string; readonly json: boolean; readonly progress: boolean }
+  | {
+      readonly name: 'inspect';
+      readonly file: string;
+      readonly unit: string;
+      readonly json: boolean;
+      readonly progress: boolean;
+    }
+  | { readonly name: 'help' }
+  | { readonly name: 'version' };
+
+/** Bad usage: exit code 2. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError';
+}
+
+export const HELP = `raythread: plans laser transmission welding seams from CAD
+
+  raythread plan JOB --out DIR [--json] [--progress]
+      plans the job, writes waypoints.csv, program.csv, seam.svg and plan.json
+      into DIR, prints a summary and the findings
+  raythread check JOB [--json] [--progress]
+      the same without outputs
+  raythread inspect FILE [--unit mm|cm|m|in] [--json] [--progress]
+      bodies, faces and edges of a CAD file: what a selection needs
+
+  --json      one JSON object on standard output (errors: on standard error)
+  --progress  says how far it is on standard error, also away from a terminal
+  --help, --version
+
+Exit codes: 0 nothing blocks, 1 a finding blocks (outputs are written and say
+so), 2 bad usage, 3 bad input (nothing is written), 4 cancelled.
+
+A plan is a calculation, not a release: prove it at reduced speed with the beam
+off, inside a guarded enclosure, under the persons responsible for laser and
+machine safety and the rules in force at your place.
+`;
+
+/** Reads the words after the program's name; throws UsageError. */
+export function readArguments(words: readonly string[]): Command {
+  const { values, positionals } = parse(words);
+  if (values.help || words.length === 0) return { name: 'help' };
+  if (values.version) return { name: 'version' };
+  const [name, file, ...rest] = positionals;
+  if (name !== 'plan' && name !== 'check' && name !== 'inspect') {
+    throw new UsageError(name === undefined ? 'no command given' : `there is no command "${name}"`);
+  }
+  if (file === undefined) throw new UsageError(`"${name}" needs a file`);
+  if (rest.length > 0) throw new UsageError(`"${name}" takes one file, not also "${rest[0]}"`);
+  const json = values.json ?? false;
+  const progress = values.progress ?? false;
+  if (values.out !== undefined && name !== 'plan') throw new UsageError('--out goes with "plan" only');
+  if (values.unit !== undefined && name !== 'inspect') throw new UsageError('--unit goes with "inspect" only');
+  if (name === 'check') return { name, job: file, json, progress };
+  if (name === 'inspect') return { name, file, unit: readUnit(values.unit), json, progress };
+  if (values.out === undefined || values.out === '') throw new UsageError('"plan" needs --out DIR');
+  return { name, job: file, out: values.out, json, progress };
+}
+
+function parse(words: readonly string[]) {
+  try {
+    return parseArgs({
+      args: [...words],
+      allowPositionals: true,
+      strict: true,
+      options: {
+        out: { type: 'string' },
+        unit: { type: 'string' },
+        json: { type: 'boolean' },
+        progress: { type: 'boolean' },
+        help: { type: 'boolean', short: 'h' },
+        version: { type: 'boolean' },
+      },
+    });
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? (error.message.split('\n')[0] ?? '') : String(error));
+  }
+}
+
+function readUnit(unit: string | undefined): string {
+  if (unit !== undefined && !['mm', 'cm', 'm', 'in'].includes(unit)) {
+    throw new UsageError(`--unit is mm, cm, m or in, not "${unit}"`);
+  }
+  return unit ?? '';
+}

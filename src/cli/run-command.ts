@@ -1,0 +1,65 @@
+// One run of the command: words in, text out, an exit code at the end. Errors become one line, never a stack trace.
+import { Cancelled, InputError } from '../model/input-error.ts';
+import { VERSION } from '../model/version.ts';
+import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
+import { inspectFile } from './inspect-file.ts';
+import { planJob } from './plan-job.ts';
+
+/** The streams and the signal of one run. */
+export interface Terminal {
+  readonly out: (text: string) => void;
+  readonly err: (text: string) => void;
+  readonly isTerminal: boolean;
+  readonly signal: AbortSignal;
+}
+
+export const EXIT = { done: 0, blocked: 1, usage: 2, input: 3, cancelled: 4 } as const;
+
+/** Runs the command and returns its exit code; a bug (anything but bad usage, bad input and cancelling) throws. */
+export async function runCommand(words: readonly string[], terminal: Terminal): Promise<number> {
+  let command: Command | undefined;
+  try {
+    command = readArguments(words);
+    return await dispatch(command, terminal);
+  } catch (error) {
+    const json = command !== undefined && 'json' in command && command.json;
+    if (error instanceof UsageError) {
+      terminal.err(`usage: ${error.message} (raythread --help)\n`);
+      return EXIT.usage;
+    }
+    if (error instanceof InputError) {
+      terminal.err(`${json ? errorJson(error) : oneLine(error.message)}\n`);
+      return EXIT.input;
+    }
+    if (error instanceof Cancelled) {
+      terminal.err(json ? '{"code":"cancelled"}\n' : 'cancelled: nothing was written\n');
+      return EXIT.cancelled;
+    }
+    throw error;
+  }
+}
+
+function dispatch(command: Command, terminal: Terminal): Promise<number> | number {
+  switch (command.name) {
+    case 'help':
+      terminal.out(HELP);
+      return EXIT.done;
+    case 'version':
+      terminal.out(`raythread ${VERSION}\n`);
+      return EXIT.done;
+    case 'inspect':
+      return inspectFile(command, terminal);
+    case 'plan':
+      return planJob(command, command.out, terminal);
+    case 'check':
+      return planJob(command, null, terminal);
+  }
+}
+
+function errorJson({ code, sentence, place, hint }: InputError): string {
+  return JSON.stringify({ code, sentence, place, hint });
+}
+
+function oneLine(text: string): string {
+  return text.replace(/[\r\n]+/g, ' ');
+}

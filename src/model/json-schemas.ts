@@ -1,0 +1,19 @@
+// The JSON Schemas (2020-12) in shared/schemas, made from the one definition that also parses.
+import { z } from 'zod';
+import { materialCatalogueSchema, opticsCatalogueSchema } from './catalogue-file.ts';
+import { jobFileSchema } from './job-file.ts';
+
+const TITLES = {
+  'job.schema.json': ['Job of a seam plan', jobFileSchema],
+  'optics.schema.json': ['Optics with their sources', opticsCatalogueSchema],
+  'materials.schema.json': ['Materials with their sources', materialCatalogueSchema],
+} as const;
+
+/** Text of each schema file by its name, ending in a line end. */
+export function jsonSchemas(): ReadonlyMap<string, string> {
+  const files = Object.entries(TITLES).map(([name, [title, schema]]) => {
+    const { $schema, ...body } = z.toJSONSchema(schema, { target: 'draft-2020-12', io: 'input' });
+    return [name, `${JSON.stringify({ $schema, title, ...body }, null, 2)}\n`] as const;
+  });
+  return new Map(files);
+}
