@@ -1,5 +1,6 @@
 // The command line's words: which command, which file, which options. Anything else is bad usage.
 import { parseArgs } from 'node:util';
+import type { MM_PER_UNIT } from '../model/parse-job.ts';
 
 export type Command =
   | {
@@ -13,7 +14,7 @@ export type Command =
   | {
       readonly name: 'inspect';
       readonly file: string;
-      readonly unit: string;
+      readonly unit: keyof typeof MM_PER_UNIT | '';
       readonly json: boolean;
       readonly progress: boolean;
     }
@@ -88,9 +89,8 @@ function parse(words: readonly string[]) {
   }
 }
 
-function readUnit(unit: string | undefined): string {
-  if (unit !== undefined && !['mm', 'cm', 'm', 'in'].includes(unit)) {
-    throw new UsageError(`--unit is mm, cm, m or in, not "${unit}"`);
-  }
-  return unit ?? '';
+function readUnit(unit: string | undefined): keyof typeof MM_PER_UNIT | '' {
+  if (unit === undefined) return '';
+  if (unit === 'mm' || unit === 'cm' || unit === 'm' || unit === 'in') return unit;
+  throw new UsageError(`--unit is mm, cm, m or in, not "${unit}"`);
 }

@@ -10,7 +10,8 @@ import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
 
 type SeamFile = JobFile['seams'][number];
 
-const MM_PER_UNIT = { mm: 1, cm: 10, m: 1000, in: 25.4 } as const;
+/** Millimetres in one unit of a mesh file. */
+export const MM_PER_UNIT = { mm: 1, cm: 10, m: 1000, in: 25.4 } as const;
 
 /** Parses the text of a job file; throws InputError `job-json`, `job-key-unknown`, `job-key-missing`, `job-value`. */
 export function parseJobFile(text: string, place: string): JobFile {
