@@ -1,0 +1,107 @@
+// What moves when the spot moves: a quantity y(s) whose velocity is y' v and whose acceleration is y' u + y'' x, where
+// x = v^2 and u = dx/ds / 2 is the spot's own acceleration (Bobrow, Dubowsky & Gibson 1985, "Time-optimal control of
+// robotic manipulators along specified paths"). A channel holds y', y'' at grid points and interpolates between them.
+
+/** A quantity of any dimension that follows the path, with the limits on its velocity and acceleration. */
+export interface Channel {
+  /** Length of its vectors, d: 3 for a point in space, 1 for a single axis. */
+  readonly dimension: number;
+  /** First and second derivative by arc length, d x n each, unit/mm and unit/mm2; NaN where unknown: no limit there. */
+  readonly d1: Float64Array;
+  readonly d2: Float64Array;
+  /** |y' v| <= speed, unit/s; Infinity for none. */
+  readonly speed: number;
+  /** |y' u + y'' x| <= acceleration, unit/s2; Infinity for none. */
+  readonly acceleration: number;
+}
+
+/** A channel made ready to be asked between grid points. */
+export interface SampledChannel extends Channel {
+  /** Derivatives of d1 and d2 by arc length at the grid points, d x n. */
+  readonly slope1: Float64Array;
+  readonly slope2: Float64Array;
+  /** 1 where all of d1 and d2 is finite, n. */
+  readonly known: Uint8Array;
+}
+
+/** Prepares a channel on the grid `s` (n, mm, strictly increasing). */
+export function sampleChannel(channel: Channel, s: Float64Array): SampledChannel {
+  const { dimension, d1, d2 } = channel;
+  const known = new Uint8Array(s.length);
+  for (let i = 0; i < s.length; i++) {
+    let finite = 1;
+    for (let k = dimension * i; k < dimension * (i + 1); k++) {
+      if (!Number.isFinite(d1[k]) || !Number.isFinite(d2[k])) finite = 0;
+    }
+    known[i] = finite;
+  }
+  return { ...channel, known, slope1: slopes(d1, dimension, s, known), slope2: slopes(d2, dimension, s, known) };
+}
+
+/**
+ * Writes y' and y'' at `s[i] + tau (s[i + 1] - s[i])` to p and q, d each. Returns false, and writes nothing, where they are
+ * not known: an unknown grid point says nothing about either of its intervals but leaves the limits at their other ends.
+ */
+export function derivativesAt(
+  c: SampledChannel,
+  s: Float64Array,
+  i: number,
+  tau: number,
+  p: Float64Array,
+  q: Float64Array,
+): boolean {
+  const end = tau < 1 ? i : i + 1;
+  const inside = tau > 0 && tau < 1;
+  if (!c.known[end] || (inside && !c.known[i + 1])) return false;
+  const d = c.dimension;
+  const h = inside ? s[i + 1] - s[i] : 0;
+  for (let k = 0; k < d; k++) {
+    p[k] = inside ? hermite(c.d1, c.slope1, d * i + k, d * (i + 1) + k, h, tau) : c.d1[d * end + k];
+    q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
+  }
+  return true;
+}
+
+/** Scalar product of the first d entries. */
+export function dotOf(a: Float64Array, b: Float64Array, d: number): number {
+  let sum = 0;
+  for (let k = 0; k < d; k++) sum += a[k] * b[k];
+  return sum;
+}
+
+/** Room for the vectors of the widest of the channels. */
+export function vectorFor(channels: readonly Channel[]): Float64Array {
+  return new Float64Array(channels.reduce((most, c) => Math.max(most, c.dimension), 0));
+}
+
+function hermite(y: Float64Array, slope: Float64Array, a: number, b: number, h: number, tau: number): number {
+  const rise = y[b] - y[a];
+  const ma = slope[a] * h - rise;
+  const mb = rise - slope[b] * h;
+  return y[a] + tau * (rise + (1 - tau) * ((1 - tau) * ma + tau * mb));
+}
+
+/**
+ * Slopes for cubic Hermite interpolation: those of the parabola through three neighbours, held to three times the gentler
+ * chord where the values rise or fall on both sides (Fritsch & Carlson 1980), so that a jump is not overshot and an
+ * extremum of a smooth function is not flattened.
+ */
+function slopes(y: Float64Array, d: number, s: Float64Array, known: Uint8Array): Float64Array {
+  const n = s.length;
+  const slope = new Float64Array(y.length);
+  for (let i = 0; i < n; i++) {
+    const left = i > 0 && known[i - 1] === 1;
+    const right = i + 1 < n && known[i + 1] === 1;
+    if (!known[i] || !(left || right)) continue;
+    const hl = left ? s[i] - s[i - 1] : 0;
+    const hr = right ? s[i + 1] - s[i] : 0;
+    for (let k = d * i; k < d * (i + 1); k++) {
+      const ml = left ? (y[k] - y[k - d]) / hl : (y[k + d] - y[k]) / hr;
+      const mr = right ? (y[k + d] - y[k]) / hr : ml;
+      const parabola = (ml * hr + mr * hl) / (hl + hr);
+      const most = ml * mr >= 0 ? 3 * Math.min(Math.abs(ml), Math.abs(mr)) : Number.POSITIVE_INFINITY;
+      slope[k] = Math.max(-most, Math.min(most, parabola));
+    }
+  }
+  return slope;
+}
