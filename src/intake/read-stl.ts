@@ -24,7 +24,9 @@ export async function readStl(
   maxTriangles: number,
   task: Task,
 ): Promise<readonly StlSolid[]> {
-  const text = /^\s*solid\b/i.test(latin1(bytes, 0, 256)) && !isBinaryStl(bytes);
+  // Binary headers begin with "solid" too; but the count after them has a zero byte below 2^24 triangles, a text none.
+  const head = latin1(bytes, 0, 84);
+  const text = /^\s*solid\b/i.test(head) && !head.includes('\0') && !isBinaryStl(bytes);
   const solids = text
     ? await readText(file, bytes, maxTriangles, task)
     : [await readBinary(file, bytes, maxTriangles, task)];

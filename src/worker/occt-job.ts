@@ -44,7 +44,8 @@ export async function runOcctJob(
 ): Promise<RawImport> {
   const printed: string[] = [];
   const keep = (line: string): void => {
-    if (line.trim() !== '') printed.push(line.trim());
+    const words = line.replaceAll('*', '').trim();
+    if (words !== '') printed.push(words);
   };
   let instance: OcctModule;
   try {
