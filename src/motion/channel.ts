@@ -1,6 +1,7 @@
 // What moves when the spot moves: a quantity y(s) whose velocity is y' v and whose acceleration is y' u + y'' x, where
 // x = v^2 and u = dx/ds / 2 is the spot's own acceleration (Bobrow, Dubowsky & Gibson 1985, "Time-optimal control of
 // robotic manipulators along specified paths"). A channel holds y', y'' at grid points and interpolates between them.
+import { differentiate } from '../geometry/differences.ts';
 
 /** A quantity of any dimension that follows the path, with the limits on its velocity and acceleration. */
 export interface Channel {
@@ -14,6 +15,9 @@ export interface Channel {
   /** |y' u + y'' x| <= acceleration, unit/s2; Infinity for none. */
   readonly acceleration: number;
 }
+
+/** A step this many times steeper than both of its neighbours is a jump (a line that runs into an arc), not a slope. */
+const JUMP = 4;
 
 /** A channel made ready to be asked between grid points. */
 export interface SampledChannel extends Channel {
@@ -82,26 +86,23 @@ function hermite(y: Float64Array, slope: Float64Array, a: number, b: number, h: 
 }
 
 /**
- * Slopes for cubic Hermite interpolation: those of the parabola through three neighbours, held to three times the gentler
- * chord where the values rise or fall on both sides (Fritsch & Carlson 1980), so that a jump is not overshot and an
- * extremum of a smooth function is not flattened.
+ * Slopes for cubic Hermite interpolation: those of the polynomial through five neighbours, fourth order, with no stencil
+ * across an unknown or a jump, so that neither is smeared over the grid points beside it.
  */
 function slopes(y: Float64Array, d: number, s: Float64Array, known: Uint8Array): Float64Array {
-  const n = s.length;
-  const slope = new Float64Array(y.length);
-  for (let i = 0; i < n; i++) {
-    const left = i > 0 && known[i - 1] === 1;
-    const right = i + 1 < n && known[i + 1] === 1;
-    if (!known[i] || !(left || right)) continue;
-    const hl = left ? s[i] - s[i - 1] : 0;
-    const hr = right ? s[i + 1] - s[i] : 0;
-    for (let k = d * i; k < d * (i + 1); k++) {
-      const ml = left ? (y[k] - y[k - d]) / hl : (y[k + d] - y[k]) / hr;
-      const mr = right ? (y[k + d] - y[k]) / hr : ml;
-      const parabola = (ml * hr + mr * hl) / (hl + hr);
-      const most = ml * mr >= 0 ? 3 * Math.min(Math.abs(ml), Math.abs(mr)) : Number.POSITIVE_INFINITY;
-      slope[k] = Math.max(-most, Math.min(most, parabola));
-    }
+  const begins = new Uint8Array(s.length);
+  for (let i = 1; i < s.length; i++) {
+    const step = chord(y, d, s, i - 1);
+    const beside = Math.max(i > 1 ? chord(y, d, s, i - 2) : step, i + 1 < s.length ? chord(y, d, s, i) : step);
+    begins[i] = known[i] !== known[i - 1] || step > JUMP * beside ? 1 : 0;
   }
-  return slope;
+  const slope = differentiate({ s, period: 0, begins }, y, d, 5).first;
+  return slope.map((value) => (Number.isFinite(value) ? value : 0));
+}
+
+/** Length of the change from grid point i to the next, per mm; NaN beside an unknown. */
+function chord(y: Float64Array, d: number, s: Float64Array, i: number): number {
+  let square = 0;
+  for (let k = d * i; k < d * (i + 1); k++) square += (y[k + d] - y[k]) * (y[k + d] - y[k]);
+  return Math.sqrt(square) / (s[i + 1] - s[i]);
 }

@@ -16,6 +16,9 @@ const EXCESS = 5e-4;
 /** Most parts an interval is divided into, and so the number of rounds. */
 const MOST_PARTS = 32;
 
+/** Intervals looked at between two looks at the task. */
+const BATCH = 1024;
+
 /** Speeds at the grid points; x = v^2 runs linearly between them. */
 export interface HighestSpeed {
   /** n, mm2/s2. */
@@ -48,9 +51,9 @@ export async function highestSpeed(
         parts[i] *= 2;
         divided = true;
       }
+      if (i % BATCH === 0) await task?.pause('time law', i / x.length);
     }
     if (!divided) return { x, utilisation: worst };
-    await task?.pause('time law', 0.9);
   }
 }
 
