@@ -1,0 +1,61 @@
+// program.csv: the seam thinned for a controller that owns its time law, and the words of its metadata.
+import type { Plan } from '../planner/plan.ts';
+import { fieldOf } from './column.ts';
+import { csvText } from './csv-text.ts';
+import type { TableWords } from './csvw-text.ts';
+import { frameNotes, propertyValue } from './frame-notes.ts';
+import { PROGRAM_COLUMNS } from './program-columns.ts';
+import { CLEARANCE, hasAllPoses, PROGRAM_LIMITS, programTargets, SPEED_STEP } from './program-moves.ts';
+import { QUANTITY } from './quantity.ts';
+
+export const PROGRAM_FILE = 'program.csv';
+
+/** The file as text: RFC 4180, one line a target. */
+export function programCsv(plan: Plan): string {
+  return csvText(
+    PROGRAM_COLUMNS.map((column) => column.name),
+    programTargets(plan).map((target, index) => PROGRAM_COLUMNS.map((column) => fieldOf(column, { index, target }))),
+  );
+}
+
+/** What the metadata of the program says beside its columns. */
+export function programWords(plan: Plan): TableWords {
+  const missing = plan.seams.filter((seam) => !hasAllPoses(seam)).map((seam) => seam.seam.name);
+  return {
+    file: PROGRAM_FILE,
+    title: `${plan.job.title}: program`,
+    description:
+      'Targets for a controller that owns its time law: the waypoints thinned to lines and arcs. Poses are in the part frame.',
+    properties: [
+      ...frameNotes(plan),
+      propertyValue(
+        'tolerance.chord',
+        'Largest distance of any waypoint from the lines and arcs.',
+        PROGRAM_LIMITS.chord,
+        QUANTITY.size,
+      ),
+      propertyValue(
+        'tolerance.turn',
+        'Largest turn of any waypoint frame from the frame in between targets.',
+        PROGRAM_LIMITS.turn,
+        QUANTITY.angle,
+      ),
+      propertyValue(
+        'tolerance.energy',
+        'Largest error of the incident line energy in between targets, as a share of its largest value.',
+        PROGRAM_LIMITS.energyShare,
+        QUANTITY.share,
+      ),
+      propertyValue('speed-step', 'Ratio of neighbouring speed levels.', SPEED_STEP, QUANTITY.ratio),
+      propertyValue(
+        'clearance',
+        'Distance of the approach and depart points from the part side target, back along the tool z axis: assumed, widen it to suit clamps and cell.',
+        CLEARANCE,
+        QUANTITY.size,
+      ),
+      ...missing.map((name) =>
+        propertyValue(`left-out.${name}`, `Seam ${name} has waypoints without a known pose and is not in the program.`),
+      ),
+    ],
+  };
+}

@@ -1,0 +1,28 @@
+// All files of a plan, in the order in which they are to be written: what refers to others comes last.
+import type { Plan } from '../planner/plan.ts';
+import { csvwText } from './csvw-text.ts';
+import { PLAN_FILE, planJson } from './plan-json.ts';
+import { PROGRAM_COLUMNS } from './program-columns.ts';
+import { PROGRAM_FILE, programCsv, programWords } from './program-csv.ts';
+import { WAYPOINT_COLUMNS } from './waypoint-columns.ts';
+import { WAYPOINTS_FILE, waypointsCsv, waypointsWords } from './waypoints-csv.ts';
+
+export interface OutputFile {
+  /** Plain file name, no folder. */
+  readonly name: string;
+  readonly content: string;
+}
+
+/** The name under which CSVW looks for the metadata of a table. */
+const metadataOf = (file: string): string => `${file}-metadata.json`;
+
+/** The same plan gives the same text in every engine; `plan.json` is last. */
+export function renderOutputs(plan: Plan): OutputFile[] {
+  return [
+    { name: WAYPOINTS_FILE, content: waypointsCsv(plan) },
+    { name: metadataOf(WAYPOINTS_FILE), content: csvwText(WAYPOINT_COLUMNS, waypointsWords(plan)) },
+    { name: PROGRAM_FILE, content: programCsv(plan) },
+    { name: metadataOf(PROGRAM_FILE), content: csvwText(PROGRAM_COLUMNS, programWords(plan)) },
+    { name: PLAN_FILE, content: planJson(plan) },
+  ];
+}
