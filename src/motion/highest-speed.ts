@@ -85,7 +85,7 @@ export function shareUsed(
   out.speed = 0;
   out.acceleration = 0;
   if (!derivativesAt(channel, problem.s, i, tau, p, q)) return;
-  const here = x[i] + tau * (x[i + 1] - x[i]);
+  const here = (1 - tau) * x[i] + tau * x[i + 1];
   const u = (0.5 * (x[i + 1] - x[i])) / (problem.s[i + 1] - problem.s[i]);
   out.speed = Math.sqrt(dotOf(p, p, d) * here) / channel.speed;
   for (let k = 0; k < d; k++) p[k] = p[k] * u + q[k] * here;
