@@ -42,15 +42,15 @@ export function primitiveDistance(f: Primitive, x: number, y: number, z: number)
   return Math.sqrt((rho - f.b) * (rho - f.b) + h * h) - f.a;
 }
 
-/** Root mean square distance of the points with weight > 0. */
-export function primitiveRms(f: Primitive, position: Float64Array, weight: Uint8Array): number {
+/** Root mean square distance of the points, weighted. */
+export function primitiveRms(f: Primitive, position: Float64Array, weight: Float64Array): number {
   let sum = 0;
   let n = 0;
   for (let i = 0; i < weight.length; i += 1) {
     if (weight[i] === 0) continue;
     const d = primitiveDistance(f, position[3 * i], position[3 * i + 1], position[3 * i + 2]);
-    sum += d * d;
-    n += 1;
+    sum += weight[i] * d * d;
+    n += weight[i];
   }
   return Math.sqrt(sum / n);
 }
@@ -68,10 +68,10 @@ export function frameAbout(axis: readonly number[]): { u: [number, number, numbe
 const ITERATIONS = 80;
 
 /**
- * Fits in place, from the start that `f` holds, to the points (3 x n) with weight 1 (0 leaves a point out). Scale the
+ * Fits in place, from the start that `f` holds, to the points (3 x n) with their weights (0 leaves a point out). Scale the
  * points to about unit size first. Returns the root mean square distance; Infinity where the fit ran away.
  */
-export function fitPrimitive(f: Primitive, position: Float64Array, weight: Uint8Array): number {
+export function fitPrimitive(f: Primitive, position: Float64Array, weight: Float64Array): number {
   const n = PARAMETER_COUNT[f.kind];
   const system = createSystem(n);
   let damping = 1e-3;
@@ -116,7 +116,7 @@ function createSystem(n: number): System {
 }
 
 /** Normal equations of the distances' linearisation about `f`. */
-function accumulate(f: Primitive, position: Float64Array, weight: Uint8Array, system: System): void {
+function accumulate(f: Primitive, position: Float64Array, weight: Float64Array, system: System): void {
   const { n, normal, right, row } = system;
   const { u, v } = frameAbout(f.axis);
   normal.fill(0);
@@ -131,8 +131,9 @@ function accumulate(f: Primitive, position: Float64Array, weight: Uint8Array, sy
     const h = qx * f.axis[0] + qy * f.axis[1] + qz * f.axis[2];
     const d = linearise(f, qu, qv, h, row);
     for (let r = 0; r < n; r += 1) {
-      right[r] -= row[r] * d;
-      for (let c = 0; c <= r; c += 1) normal[r * n + c] += row[r] * row[c];
+      const weighted = weight[i] * row[r];
+      right[r] -= weighted * d;
+      for (let c = 0; c <= r; c += 1) normal[r * n + c] += weighted * row[c];
     }
   }
 }

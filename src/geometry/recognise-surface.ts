@@ -24,10 +24,11 @@ import type { Surface } from './surface.ts';
 const TOLERANCE = 1e-4;
 /** Vertices of an exact tessellation lie this near to their surface, mm: 1e-7 as a rule, rounding of large files counted in. */
 const EXACT = 2e-6;
-/** Share of a face's vertices that must be that near, */
-const EXACT_SHARE = 0.6;
-/** and how far its border vertices may then stray, mm: up to 6.3e-4 was measured on cuts of a torus with cylinders. */
+/** Vertices on cuts of general surfaces stray, by up to 7e-4 mm on cuts of a torus with cylinders: how far those of a border may, */
 const STRAY = 2e-3;
+/** which share of a face's vertices must be good all the same, and how near that is, mm. */
+const GOOD_SHARE = 0.4;
+const GOOD = 1e-5;
 /** A scan is judged by its noise: root mean square and largest distance in its units. */
 const NOISY = 1e-5;
 const SCAN_RMS = 1.5;
@@ -75,12 +76,12 @@ export function recogniseSurface(body: Body, face: number): Surface | null {
 
 interface Scaled {
   readonly position: Float64Array;
-  /** 1 for the vertices that a fit uses. */
-  readonly weight: Uint8Array;
+  /** 1 for the vertices that a fit uses, else 0. */
+  readonly weight: Float64Array;
 }
 
 function scaleToUnit(points: FacePoints): Scaled {
-  const weight = new Uint8Array(points.count);
+  const weight = new Float64Array(points.count);
   const stride = Math.max(1, points.count / FIT_POINTS);
   for (let k = 0; k * stride < points.count; k += 1) weight[Math.floor(k * stride)] = 1;
   return { position: points.position.map((x) => x / points.size), weight };
@@ -104,7 +105,7 @@ function recognisePlane(points: FacePoints, noise: number): Surface | null {
   const distance = new Float64Array(points.count);
   let normal: Normal = [0, 0, 1];
   let offset = 0;
-  const residual = fitRobustly(points, new Uint8Array(points.count).fill(1), 3, noise, (weight) => {
+  const residual = fitRobustly(points, new Float64Array(points.count).fill(1), 3, noise, (weight) => {
     const mean = weightedMean(points.position, weight);
     normal = planeNormal(points, weight, mean);
     offset = mean[0] * normal[0] + mean[1] * normal[1] + mean[2] * normal[2];
@@ -124,30 +125,30 @@ function recognisePlane(points: FacePoints, noise: number): Surface | null {
 
 type Normal = readonly [number, number, number];
 
-function weightedMean(p: Float64Array, weight: Uint8Array): Normal {
+function weightedMean(p: Float64Array, weight: Float64Array): Normal {
   const sum: [number, number, number] = [0, 0, 0];
   let n = 0;
   for (let i = 0; i < weight.length; i += 1) {
     if (weight[i] === 0) continue;
-    n += 1;
-    for (let k = 0; k < 3; k += 1) sum[k] += p[3 * i + k];
+    n += weight[i];
+    for (let k = 0; k < 3; k += 1) sum[k] += weight[i] * p[3 * i + k];
   }
   return [sum[0] / n, sum[1] / n, sum[2] / n];
 }
 
-function planeNormal(points: FacePoints, weight: Uint8Array, mean: Normal): Normal {
+function planeNormal(points: FacePoints, weight: Float64Array, mean: Normal): Normal {
   const m: [number, number, number, number, number, number] = [0, 0, 0, 0, 0, 0];
   for (let i = 0; i < weight.length; i += 1) {
     if (weight[i] === 0) continue;
     const x = points.position[3 * i] - mean[0];
     const y = points.position[3 * i + 1] - mean[1];
     const z = points.position[3 * i + 2] - mean[2];
-    m[0] += x * x;
-    m[1] += x * y;
-    m[2] += x * z;
-    m[3] += y * y;
-    m[4] += y * z;
-    m[5] += z * z;
+    m[0] += weight[i] * x * x;
+    m[1] += weight[i] * x * y;
+    m[2] += weight[i] * x * z;
+    m[3] += weight[i] * y * y;
+    m[4] += weight[i] * y * z;
+    m[5] += weight[i] * z * z;
   }
   const { value, vector } = eigenSymmetric3(m);
   // Points along a line leave the normal open; the facets know it still.
@@ -170,43 +171,37 @@ function tryPrimitive(start: Primitive, points: FacePoints, scaled: Scaled, nois
 }
 
 /**
- * Fits, leaves out what stands out, and fits again until that changes nothing (vertices on cuts of general surfaces lie
- * off their surface while all others are exact). Returns what `judge` says of the last fit.
+ * Fits all vertices; where most may be exact and some stray (cuts of general surfaces), weighs down what stands out under
+ * a scale that shrinks to exactness (graduated non-convexity with the weights of Geman & McClure; Yang, Antonante, Tzoumas
+ * & Carlone 2020). Returns what `judge` says of the last fit.
  */
 function fitRobustly(
   points: FacePoints,
-  weight: Uint8Array,
+  weight: Float64Array,
   parameters: number,
   noise: number,
-  fit: (weight: Uint8Array) => Float64Array | null,
+  adjust: (weight: Float64Array) => Float64Array | null,
 ): number {
-  let used = weight;
-  const wanted = count(weight);
-  for (let round = 0; ; round += 1) {
-    const distance = fit(used);
-    if (distance === null) return Number.NaN;
-    const median = medianOf(distance, weight);
-    // A face that is something else altogether is not trimmed into shape.
-    if (noise > NOISY || round === 12 || !(median < STRAY)) return judge(distance, points, parameters, noise);
-    const limit = Math.max(3 * median, EXACT, 3 * noise);
-    const kept = weight.map((w, i) => (w === 1 && Math.abs(distance[i]) <= limit ? 1 : 0));
-    if (count(kept) < EXACT_SHARE * wanted || kept.every((w, i) => w === used[i])) {
-      return judge(distance, points, parameters, noise);
+  let distance = adjust(weight);
+  if (distance === null) return Number.NaN;
+  const exact = Math.max(EXACT, 3 * noise);
+  let scale = largest(distance, weight);
+  if (noise > NOISY || scale <= exact || scale > 2 * STRAY) return judge(distance, points, parameters, noise);
+  const robust = new Float64Array(weight.length);
+  while (scale > exact) {
+    scale = Math.max(scale * 0.4, exact);
+    for (let i = 0; i < robust.length; i += 1) {
+      const q = 1 + (distance[i] / scale) ** 2;
+      robust[i] = weight[i] / (q * q);
     }
-    used = kept;
+    const next = adjust(robust);
+    if (next === null) return Number.NaN;
+    distance = next;
   }
-}
-
-function count(weight: Uint8Array): number {
-  return weight.reduce((sum, w) => sum + w, 0);
-}
-
-function medianOf(distance: Float64Array, weight: Uint8Array): number {
-  const used = distance
-    .filter((_d, i) => weight[i] === 1)
-    .map(Math.abs)
-    .sort();
-  return used[used.length >> 1];
+  const residual = judge(distance, points, parameters, noise);
+  if (!Number.isNaN(residual)) return residual;
+  const plain = adjust(weight);
+  return plain === null ? Number.NaN : judge(plain, points, parameters, noise);
 }
 
 function distances(f: Primitive, points: FacePoints, scaled: Scaled): Float64Array {
@@ -218,22 +213,26 @@ function distances(f: Primitive, points: FacePoints, scaled: Scaled): Float64Arr
   return out;
 }
 
+function largest(distance: Float64Array, weight: Float64Array): number {
+  return distance.reduce((most, d, i) => (weight[i] > 0 ? Math.max(most, Math.abs(d)) : most), 0);
+}
+
 /**
- * Largest distance, mm, where the face may be taken for this surface; else NaN. Either most vertices are exact and only
- * border vertices stray, or there are three vertices a parameter, interior ones where the face has them, within 1e-4 mm.
+ * Largest distance, mm, where the face may be taken for this surface; else NaN. Either all vertices are exact, or there
+ * are three a parameter: those inside the face near, and those on its border near too, or strays among enough good ones.
  */
 function judge(distance: Float64Array, points: FacePoints, parameters: number, noise: number): number {
   let inside = 0;
   let inner = 0;
   let all = 0;
   let square = 0;
-  let exact = 0;
+  let good = 0;
   for (let i = 0; i < distance.length; i += 1) {
     const d = Math.abs(distance[i]);
     if (!(d >= 0)) return Number.NaN;
     all = Math.max(all, d);
     square += d * d;
-    if (d <= Math.max(EXACT, 3 * noise)) exact += 1;
+    if (d <= GOOD) good += 1;
     if (points.border[i] === 1) continue;
     inside += 1;
     inner = Math.max(inner, d);
@@ -243,10 +242,10 @@ function judge(distance: Float64Array, points: FacePoints, parameters: number, n
     const rms = Math.sqrt(square / distance.length);
     return plenty && rms <= SCAN_RMS * noise && all <= SCAN_LARGEST * noise ? all : Number.NaN;
   }
-  const enough = exact === points.count || exact >= parameters + 3;
-  const mostlyExact = enough && exact >= EXACT_SHARE * points.count && inner <= TOLERANCE && all <= STRAY;
-  const close = inside >= 3 * parameters ? inner <= TOLERANCE && all <= STRAY : all <= TOLERANCE;
-  return mostlyExact || (plenty && close) ? all : Number.NaN;
+  if (all <= Math.max(EXACT, 3 * noise)) return all;
+  if (!plenty || inner > TOLERANCE || all > STRAY) return Number.NaN;
+  const mostlyGood = good >= parameters + 3 && good >= GOOD_SHARE * points.count;
+  return mostlyGood || inside >= 3 * parameters || all <= TOLERANCE ? all : Number.NaN;
 }
 
 /** Area-weighted share of the facets on the side of the given normals less that on the other side, -1 .. 1. */

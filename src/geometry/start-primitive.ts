@@ -18,14 +18,14 @@ type Sym = [number, number, number, number, number, number];
 const ZERO: Primitive = { kind: 'sphere', point: [0, 0, 0], axis: [0, 0, 1], a: 0, b: 0, c: 1, s: 0 };
 
 /** A cylinder whose axis is normal to the normals. Empty where the points make no circle about it. */
-export function cylinderFrom(lines: NormalLines, position: Float64Array, weight: Uint8Array): Primitive[] {
+export function cylinderFrom(lines: NormalLines, position: Float64Array, weight: Float64Array): Primitive[] {
   const axis = direction(lines, [0, 0, 0]);
   const start = aboutAxis('cylinder', axis, position, weight);
   return start === null ? [] : [start];
 }
 
 /** Cones whose axis meets the normals at one angle: tip from the tangent planes, or slope from points about the axis. */
-export function conesFrom(lines: NormalLines, position: Float64Array, weight: Uint8Array): Primitive[] {
+export function conesFrom(lines: NormalLines, position: Float64Array, weight: Float64Array): Primitive[] {
   const mean: Triple = [0, 0, 0];
   let total = 0;
   for (let i = 0; i < lines.count; i += 1) {
@@ -47,7 +47,7 @@ export function conesFrom(lines: NormalLines, position: Float64Array, weight: Ui
 }
 
 /** The algebraic best sphere. */
-export function sphereFrom(position: Float64Array, weight: Uint8Array): Primitive[] {
+export function sphereFrom(position: Float64Array, weight: Float64Array): Primitive[] {
   const a = new Float64Array(16);
   const b = new Float64Array(4);
   for (let i = 0; i < weight.length; i += 1) {
@@ -62,7 +62,7 @@ export function sphereFrom(position: Float64Array, weight: Uint8Array): Primitiv
 }
 
 /** A torus about the line that the normal lines meet best. */
-export function torusFrom(lines: NormalLines, position: Float64Array, weight: Uint8Array): Primitive[] {
+export function torusFrom(lines: NormalLines, position: Float64Array, weight: Float64Array): Primitive[] {
   const line = axisOfRevolution(lines);
   if (line === null) return [];
   // In the half-plane (rho, h) the meridian is a circle: rho^2 + h^2 = 2 b rho + 2 k h + e.
@@ -117,7 +117,7 @@ function addRow(a: Float64Array, b: Float64Array, row: readonly number[], value:
 }
 
 /** Algebraic circle of the points seen along `axis`. */
-function aboutAxis(kind: 'cylinder', axis: Triple, position: Float64Array, weight: Uint8Array): Primitive | null {
+function aboutAxis(kind: 'cylinder', axis: Triple, position: Float64Array, weight: Float64Array): Primitive | null {
   const { u, v } = frameAbout(axis);
   const a = new Float64Array(9);
   const b = new Float64Array(3);
@@ -150,7 +150,7 @@ function commonPoint(lines: NormalLines): Triple | null {
 }
 
 /** Cone from tip and axis; its slope from the mean of rho against height. */
-function coneWithTip(tip: Triple, axis: Triple, position: Float64Array, weight: Uint8Array): Primitive {
+function coneWithTip(tip: Triple, axis: Triple, position: Float64Array, weight: Float64Array): Primitive {
   let rhoH = 0;
   let hh = 0;
   for (let i = 0; i < weight.length; i += 1) {
