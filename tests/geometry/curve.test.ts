@@ -249,6 +249,23 @@ describe('closest point', () => {
     );
   });
 
+  test(`spans that bend right round, several closest places each, seed ${SEED}`, () => {
+    const number = fc.double({ min: -4, max: 4, noNaN: true });
+    // Few points in a zigzag: single spans that turn by more than a right angle.
+    const zigzag = buildCurve(
+      [interpolatePeriodic(Float64Array.of(0, 0, 0, 4, 3, 1, 3, -3, 0, -3, 3, 0, -2, -3, 1))],
+      true,
+    );
+    const loop = buildCurve([interpolate(Float64Array.of(-2, 0, 0, 2, 0, 0), [1, 20, 0], [1, -20, 0])], false);
+    fc.assert(
+      fc.property(number, number, number, fc.constantFrom(zigzag, loop), (x, y, z, curve) => {
+        const p = Float64Array.of(x, y, z / 4);
+        expect(closestPoint(curve, p[0], p[1], p[2]).distance).toBeLessThanOrEqual(bruteForce(curve, p) + 1e-12);
+      }),
+      { seed: SEED, numRuns: 500 },
+    );
+  });
+
   test(`a point of the curve gives its own arc length, seed ${SEED}`, () => {
     fc.assert(
       fc.property(

@@ -236,6 +236,34 @@ describe('frames', () => {
     expect(Math.max(...creased.geodesicTorsion.map(Math.abs))).toBeLessThan(1e-12);
   });
 
+  // Source: a line at angle a to the rulings' normal section of a cylinder of radius R has |tau_g| = sin a cos a / R (Euler and
+  // Weingarten, do Carmo 1976, ch. 3); n' = k_n t - tau_g b makes it positive for a climb anti-clockwise under outward normals.
+  test('torsion is not smeared over a corner, a kink or the ends of an open seam', async () => {
+    for (const bend of [Math.PI / 3, 0.04]) {
+      const climb = (from: number, height: number, slope: number) => {
+        const points = Array.from({ length: 61 }, (_, k) => from + k / 100).flatMap((p) => [
+          20 * Math.cos(p),
+          20 * Math.sin(p),
+          height + 20 * (p - from) * Math.tan(slope),
+        ]);
+        const tangent = (p: number) => [-Math.sin(p), Math.cos(p), Math.tan(slope)];
+        return interpolate(Float64Array.from(points), tangent(from), tangent(from + 0.6));
+      };
+      const slopes = [0.2, 0.2 - bend];
+      const curve = buildCurve([climb(0, 0, 0.2), climb(0.6, 12 * Math.tan(0.2), 0.2 - bend)], false);
+      const seam = seamOf(curve);
+      expect([seam.corners.length, seam.kinks.length]).toEqual(bend > 0.1 ? [1, 0] : [0, 1]);
+      const path = await samplePath(seam, settings, sceneOf(radial), countingTask());
+      const joint = curve.pieces[1].arc[0];
+      for (let i = 0; i < path.count; i++) {
+        const slope = slopes[path.s[i] < joint ? 0 : 1];
+        const exact = path.onSeam[i] ? (Math.sin(slope) * Math.cos(slope)) / 20 : 0;
+        // One-sided differences over 0.5 mm of normals that turn within 20 mm.
+        expect(Math.abs(path.geodesicTorsion[i] - exact)).toBeLessThan(1e-6);
+      }
+    }
+  });
+
   test('a face that begins late on a closed seam: before it lies the last one', async () => {
     const seam = seamOf(square, [7, 20]);
     const path = await samplePath(seam, settings, sceneOf(upward, upward), countingTask());
