@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { buildCurve, closestPoint, pointAt, reverseCurve, sampleCurve } from '../../src/geometry/curve.ts';
+import { closestPoint } from '../../src/geometry/closest-point.ts';
+import { buildCurve, pointAt, reverseCurve, sampleCurve } from '../../src/geometry/curve.ts';
 import { movePoints, rigidFromAngles, turnVectors } from '../../src/geometry/rigid.ts';
 import { interpolate, interpolatePeriodic } from '../../src/geometry/spline.ts';
 import { cross, distance, dot, length } from '../../src/geometry/vector.ts';
