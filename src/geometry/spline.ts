@@ -213,7 +213,7 @@ function fromSlopes(points: Float64Array, knot: Float64Array, slopes: Float64Arr
  * Solves a tridiagonal system for `width` right-hand sides, interleaved in `right` (width x n), which the solution
  * overwrites. No pivoting: the matrix must be one that elimination does not shrink (diagonally dominant, or a spline's).
  */
-export function solveTridiagonal(
+function solveTridiagonal(
   lower: Float64Array,
   diagonal: Float64Array,
   upper: Float64Array,
@@ -239,7 +239,7 @@ export function solveTridiagonal(
  * As `solveTridiagonal` with corners: lower[0] stands in the last column of the first row, upper[n - 1] in the first of
  * the last (n >= 3; Sherman & Morrison 1950).
  */
-export function solveCyclic(
+function solveCyclic(
   lower: Float64Array,
   diagonal: Float64Array,
   upper: Float64Array,
