@@ -53,10 +53,8 @@ function marginalDepth(
     const rise = dot(point, 3 * k, normal, 3 * k) - dot(work, place, normal, 3 * k);
     addScaled(work, place, rise / dot(work, 3 * k, normal, 3 * k), work, 3 * k, work, place);
   }
-  // Where the marginal ray passes the middle one: least distance between the two lines, measured along the middle one.
+  // Beside the middle ray by `beside`, and closing in by `slope` per length along it.
   subtract(work, place, point, top - 3, work, apart);
-  const between = dot(path.light, top, work, top);
-  const middle = dot(work, apart, path.light, top);
-  const marginal = dot(work, apart, work, top);
-  return (middle - between * marginal) / (1 - between * between);
+  const beside = dot(work, apart, axes, axis);
+  return dot(work, apart, path.light, top) - beside / slope;
 }

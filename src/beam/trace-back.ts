@@ -2,6 +2,7 @@
 // at every surface that it crosses (Snell's law; the path of light can be reversed). Also decides whether the layer lies on
 // the joint, where no surface is left between them, or a gap of air does.
 import type { BodyQuery, Crossings } from '../geometry/body-query.ts';
+import { createCrossings } from '../geometry/mesh-body-query.ts';
 import type { Surface } from '../geometry/surface.ts';
 import { addScaled, copy, dot, scale, set } from '../geometry/vector.ts';
 import { type LightPath, MOST_SURFACES } from './light-path.ts';
@@ -61,13 +62,7 @@ export function createTraceRoom(): TraceRoom {
   return {
     origin: new Float64Array(3),
     outward: new Float64Array(3),
-    crossings: {
-      count: 0,
-      distance: new Float64Array(16),
-      face: new Uint32Array(16),
-      normal: new Float64Array(48),
-      side: new Int8Array(16),
-    },
+    crossings: createCrossings(),
     wall: {
       body: -1,
       enter: 0,
