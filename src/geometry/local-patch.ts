@@ -26,8 +26,12 @@ export interface Patch {
 const FEWEST = 15;
 const MOST = 44;
 const FEWEST_NOISY = 40;
-/** Smallest squared sine between a quadratic's column and the others that counts as fixed. */
+/** First radius in mean spacings of the vertices, and how often it may grow by a quarter after there are enough. */
+const FIRST_RADIUS = 3.3;
+const GROWTHS = 5;
+/** Squared sine between a column of the quadratic and the others: what counts as fixed, and what will do when growing does not help. */
 const FIXED = 0.01;
+const BARELY_FIXED = 1e-3;
 /** Normals further apart than this (cosine) are not one height function. */
 const SAME_SHEET = 0.6;
 
@@ -40,26 +44,31 @@ export interface Neighbourhood {
   readonly frame: Float64Array;
 }
 
-/** Grows the neighbourhood of vertex i. */
+/** Grows the neighbourhood of vertex i until its vertices fix a quadratic; else takes the one that comes nearest to it. */
 export function chooseNeighbours(points: FacePoints, grid: VertexGrid, i: number, noisy: boolean): Neighbourhood {
-  const fewest = noisy ? FEWEST_NOISY : FEWEST;
-  const spacing = Math.sqrt(points.area / points.count);
-  let radius = spacing * (noisy ? 4 : 2.5);
-  let members: number[] = [];
-  for (let growth = 0; ; growth += 1) {
-    const all = gatherAround(grid, points.position, i, radius);
-    const same = all.filter((j) => cosine(points.normal, i, j) > SAME_SHEET);
-    members = noisy ? same : thin(points.position, same, radius);
-    const frame = tangentFrame(points, i, members);
-    const enough = members.length >= fewest;
-    if (enough && fixesQuadratic(points.position, i, members, frame, radius)) {
-      return { vertex: i, members, radius, quadratic: true, frame };
-    }
+  const fewest = Math.min(noisy ? FEWEST_NOISY : FEWEST, points.count);
+  let radius = FIRST_RADIUS * Math.sqrt(points.area / points.count);
+  let first: Neighbourhood | null = null;
+  let best: Neighbourhood | null = null;
+  let bestPivot = BARELY_FIXED;
+  for (let growths = 0; growths <= GROWTHS; radius *= 1.25) {
+    const around = gatherAround(grid, points.position, i, radius);
+    const same = around.filter((j) => cosine(points.normal, i, j) > SAME_SHEET);
+    const members = noisy ? same : thin(points.position, same, radius);
     // Growing further brings nothing new, or only what lies round a bend.
-    const spent = radius > 2 * points.size || (growth > 3 && same.length < 0.7 * all.length);
-    if (spent || growth > 24) return { vertex: i, members, radius, quadratic: false, frame };
-    radius *= 1.25;
+    const spent = around.length === points.count || (first !== null && same.length < 0.7 * around.length);
+    if (members.length < fewest && !spent) continue;
+    growths += 1;
+    const frame = tangentFrame(points, i, members);
+    const pivot = quadraticPivot(points.position, i, members, frame, radius);
+    first ??= { vertex: i, members, radius, quadratic: false, frame };
+    if (pivot > bestPivot) {
+      best = { vertex: i, members, radius, quadratic: true, frame };
+      bestPivot = pivot;
+    }
+    if (spent || pivot > FIXED) break;
   }
+  return best ?? (first as Neighbourhood);
 }
 
 function cosine(normal: Float64Array, i: number, j: number): number {
@@ -139,13 +148,14 @@ function local(p: Float64Array, i: number, j: number, frame: Float64Array, radiu
   out[2] = dx * frame[6] + dy * frame[7] + dz * frame[8];
 }
 
-function fixesQuadratic(
+/** How well the vertices fix a quadratic: see `smallestPivot`. */
+function quadraticPivot(
   p: Float64Array,
   i: number,
   members: readonly number[],
   frame: Float64Array,
   radius: number,
-): boolean {
+): number {
   const gram = new Float64Array(TAIL * TAIL);
   const row = new Float64Array(TAIL);
   const at = new Float64Array(3);
@@ -154,7 +164,7 @@ function fixesQuadratic(
     fillTail(at[0], at[1], row);
     for (let r = 0; r < TAIL; r += 1) for (let c = 0; c <= r; c += 1) gram[r * TAIL + c] += row[r] * row[c];
   }
-  return smallestPivot(gram, TAIL) > FIXED;
+  return smallestPivot(gram, TAIL);
 }
 
 /** Fits the patch of a neighbourhood. */

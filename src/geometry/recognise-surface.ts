@@ -35,8 +35,11 @@ const SCAN_RMS = 1.5;
 const SCAN_LARGEST = 5;
 /** Share of the facets' area that must look the same way as the surface's normals. */
 const AGREEMENT = 0.95;
-/** A fit uses this many vertices at most; all of them judge it. */
+/** Vertices that a first look and that a fit use at most; all of them judge it. */
+const LOOK_POINTS = 90;
 const FIT_POINTS = 500;
+/** Root mean square distance after the first look, mm, beyond which a face is something else. */
+const HOPELESS = 10 * STRAY;
 
 /** The primitive that face `face` is part of, or null where it is none. Throws nothing. */
 export function recogniseSurface(body: Body, face: number): Surface | null {
@@ -76,22 +79,31 @@ export function recogniseSurface(body: Body, face: number): Surface | null {
 
 interface Scaled {
   readonly position: Float64Array;
-  /** 1 for the vertices that a fit uses, else 0. */
+  /** 1 for the vertices that a fit, or the first look, uses, else 0. */
   readonly weight: Float64Array;
+  readonly look: Float64Array;
 }
 
 function scaleToUnit(points: FacePoints): Scaled {
-  const weight = new Float64Array(points.count);
-  const stride = Math.max(1, points.count / FIT_POINTS);
-  for (let k = 0; k * stride < points.count; k += 1) weight[Math.floor(k * stride)] = 1;
-  return { position: points.position.map((x) => x / points.size), weight };
+  const pick = (most: number) => {
+    const weight = new Float64Array(points.count);
+    for (const i of spread(points.count, most)) weight[i] = 1;
+    return weight;
+  };
+  return { position: points.position.map((x) => x / points.size), weight: pick(FIT_POINTS), look: pick(LOOK_POINTS) };
 }
 
-/** Normals of local fits at up to 200 vertices spread over the face. */
+/** At most `most` indices out of 0 .. count - 1, evenly spread. */
+function spread(count: number, most: number): number[] {
+  const stride = Math.max(1, count / most);
+  const out: number[] = [];
+  for (let k = 0; k * stride < count; k += 1) out.push(Math.floor(k * stride));
+  return out;
+}
+
+/** Normals of local fits at vertices spread over the face. */
 function smoothNormals(points: FacePoints): NormalLines {
-  const stride = Math.max(1, points.count / 200);
-  const at: number[] = [];
-  for (let k = 0; k * stride < points.count; k += 1) at.push(Math.floor(k * stride));
+  const at = spread(points.count, 60);
   const normal = localNormals(points, at);
   const point = new Float64Array(3 * at.length);
   at.forEach((i, k) => {
@@ -164,6 +176,8 @@ function planeNormal(points: FacePoints, weight: Float64Array, mean: Normal): No
 function tryPrimitive(start: Primitive, points: FacePoints, scaled: Scaled, noise: number): Surface | null {
   const parameters = PARAMETER_COUNT[start.kind];
   if (points.count < parameters + 3) return null;
+  const glance = points.size * fitPrimitive(start, scaled.position, scaled.look);
+  if (!(glance < HOPELESS + SCAN_RMS * noise)) return null;
   const residual = fitRobustly(points, scaled.weight, parameters, noise, (weight) =>
     Number.isFinite(fitPrimitive(start, scaled.position, weight)) ? distances(start, points, scaled) : null,
   );
