@@ -65,11 +65,13 @@ function isSlow(timing: Timing, i: number, speed: number): boolean {
   return timing.speed[i] < speed * (1 - THRESHOLDS.dip);
 }
 
+/** The run-in is too short if the spot has not stopped speeding up since it started when the weld begins. */
 function findRunIn(timing: Timing, speed: number): RunIn {
   const first = timing.beam.indexOf(1);
-  let reached = first;
-  const speedingUp = (i: number) =>
-    isSlow(timing, i, speed) && timing.acceleration[i] > 0 && BOUNDS[timing.bound[i]].endsWith('acceleration');
+  const speedingUp = (i: number) => isSlow(timing, i, speed) && timing.acceleration[i] > 0;
+  let reached = 0;
+  while (reached < first && speedingUp(reached)) reached++;
+  if (reached < first) return { first, reached: first };
   while (timing.beam[reached] && speedingUp(reached)) reached++;
   return { first, reached };
 }

@@ -195,6 +195,18 @@ describe('checkSeam', () => {
     expect(finding.remedy).toBe('set run_in_mm to at least 5 (now 1)');
   });
 
+  it('calls a weld that begins in a slow bend a dip, not a want of run-in', async () => {
+    const findings = await findingsOf(({ path }) => {
+      path.curvature.fill(4, 380, 400);
+      path.curvature.fill(4, 0, 20);
+    });
+    // The bend lies over the start: it is driven once when the weld begins and once when it closes.
+    expect(findings.map(({ code }) => code)).toEqual(['speed-dip', 'speed-dip']);
+    expect(findings[0].from).toBe(0);
+    expect(findings[1].to).toBeGreaterThan(200);
+    expect(findings[0].sentence).toContain('across the bend');
+  });
+
   it('asks for an overlap of two ramps and a spot', async () => {
     const finding = await only('overlap-short', (c) => {
       c.jobSeam = { ...SEAM, overlap: 8, ramp: 3.2 };
