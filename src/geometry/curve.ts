@@ -146,7 +146,7 @@ export function shiftStart(curve: Curve, s: number): Curve {
 }
 
 /** Arc length brought into [0, length). */
-function wrap(s: number, length: number): number {
+export function wrap(s: number, length: number): number {
   const r = s - length * Math.floor(s / length);
   return r < length ? r : 0;
 }
