@@ -1,6 +1,6 @@
 // Bodies with exact surfaces behind the interface that the stage asks: shells between two spheres, slabs between two planes,
 // flat screens. Rays are solved in closed form, so a test that traces them another way checks the stage and no mesh.
-import type { BodyQuery, Crossings } from '../../src/geometry/body-query.ts';
+import type { BodyQuery } from '../../src/geometry/body-query.ts';
 import type { SceneBody } from '../../src/geometry/scene.ts';
 import type { Surface } from '../../src/geometry/surface.ts';
 import type { Body, Role } from '../../src/model/part.ts';
@@ -117,10 +117,7 @@ export const screen = (point: Vector, normal: Vector, across: Vector): BodyQuery
 };
 
 /** A body that a ray finds no answer on. */
-export const unsound = (): BodyQuery => ({
-  ...bodyOf([]),
-  cast: (_o, _d, _n, _f, out: Crossings) => (out.count = 0) > 0,
-});
+export const unsound = (): BodyQuery => ({ ...bodyOf([]), cast: () => false });
 
 /** A body with a mesh only: for its edges. */
 export const meshOnly = (body: Body): BodyQuery => ({ ...bodyOf([], body), near: () => false });
