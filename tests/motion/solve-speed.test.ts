@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { Cancelled } from '../../src/model/input-error.ts';
+import type { Task } from '../../src/model/task.ts';
 import { BOUNDS } from '../../src/model/timing.ts';
 import { solveSpeed } from '../../src/motion/solve-speed.ts';
 import { planar, straightLimits } from './motion-limits.ts';
@@ -189,5 +191,19 @@ describe('solveSpeed', () => {
     // The discrete problem is the same read backwards, but the two passes are not: a thousandth covers their difference.
     expect(reversed.time[300] / forward.time[300]).toBeCloseTo(1, 3);
     for (let i = 0; i <= 300; i++) expect(Math.abs(forward.speed[i] - reversed.speed[300 - i])).toBeLessThan(0.5);
+  });
+
+  it('gives up when it is cancelled, and comes to the same result with a task as without', async () => {
+    const limits = straightLimits(3000, 100, { headSpeed: 20 });
+    const signal = { aborted: false, addEventListener: () => {}, removeEventListener: () => {} };
+    const task = (pauses: number): Task => {
+      let left = pauses;
+      const pause = async () => {
+        if (left-- <= 0) throw new Cancelled();
+      };
+      return { signal, check: () => {}, pause };
+    };
+    await expect(solveSpeed(limits, task(3))).rejects.toBeInstanceOf(Cancelled);
+    expect(await solveSpeed(limits, task(1e6))).toEqual(await solveSpeed(limits));
   });
 });
