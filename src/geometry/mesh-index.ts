@@ -1,7 +1,7 @@
-// A bounding volume hierarchy over a body's triangles (three-mesh-bvh) with our own ray-triangle test in double
-// precision: the watertight one of Woop, Benthin & Wald 2013 (JCGT 2(1)), whose edge functions are the same bits for both
-// triangles at an edge, so that no ray slips through between them. Positions are counted from the body's centre.
-import { Box3, BufferAttribute, BufferGeometry, Vector3 } from 'three';
+// A bounding volume hierarchy over a body's triangles, built by three-mesh-bvh and walked here with a ray-triangle test in
+// double precision: the watertight one of Woop, Benthin & Wald 2013 (JCGT 2(1)), whose edge functions are the same bits
+// for both triangles at an edge, so that no ray slips through between them. Positions are counted from the body's centre.
+import { BufferAttribute, BufferGeometry, Vector3 } from 'three';
 import { MeshBVH } from 'three-mesh-bvh';
 import type { Body } from '../model/part.ts';
 
@@ -29,6 +29,21 @@ export interface MeshIndex {
 /** Stands for 1 / 0 in the slab test: large, yet times zero it is zero. */
 const HUGE = 1e300;
 
+/**
+ * The built tree: 32 bytes a node. Six 32-bit floats (lower corner, upper corner), then for a leaf its first entry in
+ * `order` and its number of entries, for a branch how many nodes on its right child stands; the left one follows it.
+ */
+interface Tree {
+  readonly bounds: Float32Array;
+  readonly word: Uint32Array;
+  readonly half: Uint16Array;
+  /** Triangles in the order of the leaves. */
+  readonly order: Uint32Array | Uint16Array;
+}
+
+const NODE = 8;
+const LEAF = 0xffff;
+
 /** Builds the hierarchy: about 1.3 us a triangle. */
 export function createMeshIndex(body: Body): MeshIndex {
   const centre = boxCentre(body.position);
@@ -37,11 +52,13 @@ export function createMeshIndex(body: Body): MeshIndex {
   const geometry = new BufferGeometry();
   geometry.setAttribute('position', new BufferAttribute(position, 3));
   geometry.setIndex(new BufferAttribute(triangle, 1));
-  const bvh = new MeshBVH(geometry, { indirect: true, targetLeafSize: 6 });
-  const resolve = bvh.resolveTriangleIndex;
-  const bounds = geometry.boundingBox ?? new Box3();
+  const bvh = new MeshBVH(geometry, { indirect: true });
+  const { bounds, word, half, order } = openTree(bvh, triangle.length / 3);
+  const size = Math.max(bounds[3] - bounds[0], bounds[4] - bounds[1], bounds[5] - bounds[2]);
   // Boxes hold 32-bit numbers, rounded outward; this keeps rays along a box's face inside it.
-  const slack = 1e-7 * bounds.min.distanceTo(bounds.max);
+  const slack = 1e-7 * size;
+  // A tree of depth d keeps at most d + 1 nodes waiting; the builder stops at depth 40.
+  const waiting = new Uint32Array(64);
 
   const hits: Hits = {
     count: 0,
@@ -95,14 +112,13 @@ export function createMeshIndex(body: Body): MeshIndex {
     shearZ = 1 / d[az];
   };
 
-  const meetsBox = (box: Box3): boolean => {
-    const { min, max } = box;
-    const x1 = (min.x - slack - ox) * ix;
-    const x2 = (max.x + slack - ox) * ix;
-    const y1 = (min.y - slack - oy) * iy;
-    const y2 = (max.y + slack - oy) * iy;
-    const z1 = (min.z - slack - oz) * iz;
-    const z2 = (max.z + slack - oz) * iz;
+  const meetsBox = (n: number): boolean => {
+    const x1 = (bounds[n] - slack - ox) * ix;
+    const x2 = (bounds[n + 3] + slack - ox) * ix;
+    const y1 = (bounds[n + 1] - slack - oy) * iy;
+    const y2 = (bounds[n + 4] + slack - oy) * iy;
+    const z1 = (bounds[n + 2] - slack - oz) * iz;
+    const z2 = (bounds[n + 5] + slack - oz) * iz;
     const enter = Math.max(Math.min(x1, x2), Math.min(y1, y2), Math.min(z1, z2), from);
     const leave = Math.min(Math.max(x1, x2), Math.max(y1, y2), Math.max(z1, z2), to);
     return enter <= leave;
@@ -132,35 +148,51 @@ export function createMeshIndex(body: Body): MeshIndex {
     return hitDistance >= from && hitDistance <= to;
   };
 
-  const collector = {
-    intersectsBounds: meetsBox,
-    intersectsRange: (offset: number, count: number): boolean => {
-      for (let i = offset; i < offset + count; i += 1) {
-        const t = resolve(i);
-        if (meetsTriangle(t)) push(hits, hitDistance, t, hitSide);
+  /** Walks the ray through the tree; stops at the first facet, or collects all. */
+  const walk = (stopAtFirst: boolean): boolean => {
+    let top = 1;
+    waiting[0] = 0;
+    while (top > 0) {
+      top -= 1;
+      const n = waiting[top];
+      if (!meetsBox(n)) continue;
+      if (half[2 * n + 15] !== LEAF) {
+        waiting[top] = n + NODE * word[n + 6];
+        waiting[top + 1] = n + NODE;
+        top += 2;
+        continue;
       }
-      return false;
-    },
-  };
-  const finder = {
-    intersectsBounds: meetsBox,
-    intersectsRange: (offset: number, count: number): boolean => {
-      for (let i = offset; i < offset + count; i += 1) if (meetsTriangle(resolve(i))) return true;
-      return false;
-    },
+      const end = word[n + 6] + half[2 * n + 14];
+      for (let i = word[n + 6]; i < end; i += 1) {
+        if (!meetsTriangle(order[i])) continue;
+        if (stopAtFirst) return true;
+        push(hits, hitDistance, order[i], hitSide);
+      }
+    }
+    return false;
   };
 
-  const asked = new Box3();
-  const other = new Box3();
-  const boxFinder = {
-    intersectsBounds: (box: Box3): boolean => box.intersectsBox(asked),
-    intersectsRange: (offset: number, count: number): boolean => {
-      for (let i = offset; i < offset + count; i += 1) {
-        triangleBox(position, triangle, resolve(i), other);
-        if (other.intersectsBox(asked)) return true;
+  /** Whether the box of any triangle meets the box from `low` to `high`. */
+  const low = new Float64Array(3);
+  const high = new Float64Array(3);
+  const walkBox = (): boolean => {
+    let top = 1;
+    waiting[0] = 0;
+    while (top > 0) {
+      top -= 1;
+      const n = waiting[top];
+      if (bounds[n] > high[0] || bounds[n + 1] > high[1] || bounds[n + 2] > high[2]) continue;
+      if (bounds[n + 3] < low[0] || bounds[n + 4] < low[1] || bounds[n + 5] < low[2]) continue;
+      if (half[2 * n + 15] !== LEAF) {
+        waiting[top] = n + NODE * word[n + 6];
+        waiting[top + 1] = n + NODE;
+        top += 2;
+        continue;
       }
-      return false;
-    },
+      const end = word[n + 6] + half[2 * n + 14];
+      for (let i = word[n + 6]; i < end; i += 1) if (boxMeets(position, triangle, order[i], low, high)) return true;
+    }
+    return false;
   };
 
   const point = new Vector3();
@@ -169,13 +201,13 @@ export function createMeshIndex(body: Body): MeshIndex {
     cast(o, d, near, far) {
       hits.count = 0;
       aim(o, d, near, far);
-      bvh.shapecast(collector);
+      walk(false);
       sortHits(hits);
       return hits;
     },
     any(o, d, near, far) {
       aim(o, d, near, far);
-      return bvh.shapecast(finder);
+      return walk(true);
     },
     closest(x, y, z, reach, out) {
       point.set(x - centre[0], y - centre[1], z - centre[2]);
@@ -188,11 +220,34 @@ export function createMeshIndex(body: Body): MeshIndex {
       return nearest.faceIndex;
     },
     meets(minX, minY, minZ, maxX, maxY, maxZ) {
-      asked.min.set(minX - centre[0], minY - centre[1], minZ - centre[2]);
-      asked.max.set(maxX - centre[0], maxY - centre[1], maxZ - centre[2]);
-      return bvh.shapecast(boxFinder);
+      low.set([minX - centre[0], minY - centre[1], minZ - centre[2]]);
+      high.set([maxX - centre[0], maxY - centre[1], maxZ - centre[2]]);
+      return walkBox();
     },
   };
+}
+
+/** The arrays of a built tree; throws where the library's layout is not the one described at `Tree`. */
+function openTree(bvh: MeshBVH, triangles: number): Tree {
+  const { roots, indirectBuffer } = MeshBVH.serialize(bvh, { cloneBuffers: false }) as unknown as {
+    readonly roots: readonly ArrayBuffer[];
+    readonly indirectBuffer: Uint32Array | Uint16Array;
+  };
+  const [root] = roots;
+  const tree = {
+    bounds: new Float32Array(root),
+    word: new Uint32Array(root),
+    half: new Uint16Array(root),
+    order: indirectBuffer,
+  };
+  let leaves = 0;
+  for (let n = 0; n < tree.word.length; n += NODE) {
+    if (tree.half[2 * n + 15] === LEAF) leaves += tree.half[2 * n + 14];
+  }
+  if (roots.length !== 1 || leaves !== triangles || indirectBuffer.length !== triangles) {
+    throw new Error('the bounding volume hierarchy has a layout that this version does not know');
+  }
+  return tree;
 }
 
 function boxCentre(position: Float64Array): [number, number, number] {
@@ -205,21 +260,15 @@ function boxCentre(position: Float64Array): [number, number, number] {
   return [(low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2];
 }
 
-function triangleBox(position: Float64Array, triangle: Uint32Array, t: number, box: Box3): void {
-  box.makeEmpty();
+function boxMeets(p: Float64Array, triangle: Uint32Array, t: number, low: Float64Array, high: Float64Array): boolean {
+  const a = 3 * triangle[3 * t];
+  const b = 3 * triangle[3 * t + 1];
+  const c = 3 * triangle[3 * t + 2];
   for (let k = 0; k < 3; k += 1) {
-    const p = 3 * triangle[3 * t + k];
-    box.min.set(
-      Math.min(box.min.x, position[p]),
-      Math.min(box.min.y, position[p + 1]),
-      Math.min(box.min.z, position[p + 2]),
-    );
-    box.max.set(
-      Math.max(box.max.x, position[p]),
-      Math.max(box.max.y, position[p + 1]),
-      Math.max(box.max.z, position[p + 2]),
-    );
+    if (Math.min(p[a + k], p[b + k], p[c + k]) > high[k] || Math.max(p[a + k], p[b + k], p[c + k]) < low[k])
+      return false;
   }
+  return true;
 }
 
 function push(hits: Hits, distance: number, triangle: number, side: number): void {
