@@ -11,7 +11,11 @@ import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
 const NOISY = 1e-5;
 /** A vertex further than this share of a patch's radius from its centre gets a patch of its own. */
 const COVERED = 0.55;
+/** Share of a patch's radius within which it counts: beyond, its vertices lie on one side only. */
+const REACH = 0.8;
 const STEPS = 40;
+/** A ray closer to the tangent plane than this (sine) only grazes. */
+export const GRAZING = 0.01;
 
 function gridOf(points: FacePoints): VertexGrid {
   return createVertexGrid(points.position, Math.max(2.5 * Math.sqrt(points.area / points.count), 1e-6 * points.size));
@@ -46,7 +50,8 @@ function createField(points: FacePoints, noise: number): Field {
   hoods.forEach((hood, k) => {
     centres.set(points.position.subarray(3 * hood.vertex, 3 * hood.vertex + 3), 3 * k);
   });
-  const lookup = coverage(centres, hoods);
+  const reach = Float64Array.from(hoods, (hood) => REACH * hood.radius);
+  const lookup = coverage(centres, reach);
   const value = new Float64Array(4);
   return {
     evaluate(x, y, z, out) {
@@ -68,7 +73,7 @@ function createField(points: FacePoints, noise: number): Field {
         const dx = x - centres[3 * k];
         const dy = y - centres[3 * k + 1];
         const dz = z - centres[3 * k + 2];
-        const reach2 = hoods[k].radius * hoods[k].radius;
+        const reach2 = reach[k] * reach[k];
         const q = 1 - (dx * dx + dy * dy + dz * dz) / reach2;
         if (!(q > 0)) continue;
         patches[k] ??= fitPatch(points, hoods[k], noisy);
@@ -122,66 +127,70 @@ function chooseSites(points: FacePoints, noisy: boolean): Neighbourhood[] {
     hoods.push(hood);
     covered[i] = 1;
     const limit2 = (COVERED * hood.radius) ** 2;
-    // Thinned vertices are covered with those that were kept near them.
-    for (let j = i + 1; j < points.count; j += 1) {
-      if (covered[j] === 1) continue;
+    for (const j of hood.around) {
       const d = (p[3 * j] - p[3 * i]) ** 2 + (p[3 * j + 1] - p[3 * i + 1]) ** 2 + (p[3 * j + 2] - p[3 * i + 2]) ** 2;
-      const aligned =
-        points.normal[3 * i] * points.normal[3 * j] +
-          points.normal[3 * i + 1] * points.normal[3 * j + 1] +
-          points.normal[3 * i + 2] * points.normal[3 * j + 2] >
-        0.75;
-      if (d < limit2 && aligned) covered[j] = 1;
+      if (d > limit2) break;
+      covered[j] = 1;
     }
   }
   return hoods;
 }
 
-/** Cells of space with the patches that reach into them. */
-function coverage(centres: Float64Array, hoods: readonly Neighbourhood[]) {
-  const mean = hoods.reduce((sum, h) => sum + h.radius, 0) / hoods.length;
+/** Which patches reach a point, or very nearly: found once for each small cell of space, then kept. */
+function coverage(centres: Float64Array, reach: Float64Array) {
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
-  hoods.forEach(({ radius }, k) => {
-    for (let j = 0; j < 3; j += 1) {
-      low[j] = Math.min(low[j], centres[3 * k + j] - radius);
-      high[j] = Math.max(high[j], centres[3 * k + j] + radius);
-    }
-  });
-  const cell = mean / 2;
-  const size = low.map((x, j) => Math.floor((high[j] - x) / cell) + 1);
-  const cells = new Map<number, number[]>();
-  const none: readonly number[] = [];
-  hoods.forEach(({ radius }, k) => {
-    const first = low.map((x, j) => Math.floor((centres[3 * k + j] - radius - x) / cell));
-    const last = low.map((x, j) => Math.floor((centres[3 * k + j] + radius - x) / cell));
-    for (let c = first[2]; c <= last[2]; c += 1) {
-      for (let b = first[1]; b <= last[1]; b += 1) {
-        for (let a = first[0]; a <= last[0]; a += 1) {
-          const key = a + size[0] * (b + size[1] * c);
-          const list = cells.get(key);
-          if (list === undefined) cells.set(key, [k]);
-          else list.push(k);
-        }
-      }
-    }
-  });
+  for (let i = 0; i < centres.length; i += 1) {
+    const r = reach[Math.floor(i / 3)];
+    low[i % 3] = Math.min(low[i % 3], centres[i] - r);
+    high[i % 3] = Math.max(high[i % 3], centres[i] + r);
+  }
   const [lx, ly, lz] = low;
-  const [nx, ny] = size;
+  const cell = reach.reduce((sum, r) => sum + r, 0) / reach.length / 3;
+  const nx = Math.floor((high[0] - lx) / cell) + 1;
+  const ny = Math.floor((high[1] - ly) / cell) + 1;
+  const nz = Math.floor((high[2] - lz) / cell) + 1;
+  const cells = new Map<number, readonly number[]>();
+  const none: readonly number[] = [];
+  const around = (x: number, y: number, z: number): number[] => {
+    const found: number[] = [];
+    for (let k = 0; k < reach.length; k += 1) {
+      const dx = Math.max(0, Math.abs(x - centres[3 * k]) - cell / 2);
+      const dy = Math.max(0, Math.abs(y - centres[3 * k + 1]) - cell / 2);
+      const dz = Math.max(0, Math.abs(z - centres[3 * k + 2]) - cell / 2);
+      if (dx * dx + dy * dy + dz * dz <= reach[k] * reach[k]) found.push(k);
+    }
+    return found;
+  };
   return (x: number, y: number, z: number): readonly number[] => {
     const a = Math.floor((x - lx) / cell);
     const b = Math.floor((y - ly) / cell);
     const c = Math.floor((z - lz) / cell);
-    if (a < 0 || b < 0 || a >= nx || b >= ny) return none;
-    return cells.get(a + nx * (b + ny * c)) ?? none;
+    if (!(a >= 0 && b >= 0 && c >= 0 && a < nx && b < ny && c < nz)) return none;
+    const key = a + nx * (b + ny * c);
+    let list = cells.get(key);
+    if (list === undefined) {
+      list = around(lx + (a + 0.5) * cell, ly + (b + 0.5) * cell, lz + (c + 0.5) * cell);
+      cells.set(key, list);
+    }
+    return list;
   };
+}
+
+/** A fitted surface finds the crossing with a ray itself: each of its projections would take several steps of its own. */
+export interface FittedSurface extends Surface {
+  /**
+   * Distance along the ray from `origin` along the unit `direction` to the surface, mm, from the start `distance`; writes
+   * point and outward normal to out[0..5]. NaN where the ray leaves the surface, grazes it or does not settle.
+   */
+  meet(origin: Float64Array, direction: Float64Array, distance: number, out: Float64Array): number;
 }
 
 /**
  * Fits face `face` of `body` locally. Defined up to about one neighbourhood's radius past its borders; normals within 0.1
  * degrees where the mesh has vertices inside the face or the face is wider than its vertices' spacing.
  */
-export function createFittedSurface(body: Body, face: number): Surface {
+export function createFittedSurface(body: Body, face: number): FittedSurface {
   const points = gatherFacePoints(body, face);
   const field = createField(points, body.noise);
   const [cx, cy, cz] = points.centre;
@@ -258,6 +267,28 @@ export function createFittedSurface(body: Body, face: number): Surface {
       return residual;
     },
     project,
+    meet(origin, direction, distance, out) {
+      let t = distance;
+      for (let step = 0; step < STEPS; step += 1) {
+        at[0] = origin[0] + t * direction[0];
+        at[1] = origin[1] + t * direction[1];
+        at[2] = origin[2] + t * direction[2];
+        if (!field.evaluate(at[0] - cx, at[1] - cy, at[2] - cz, value)) break;
+        const g = Math.sqrt(value[1] * value[1] + value[2] * value[2] + value[3] * value[3]);
+        const slope = direction[0] * value[1] + direction[1] * value[2] + direction[2] * value[3];
+        if (!(Math.abs(slope) > GRAZING * g)) break;
+        const move = value[0] / slope;
+        if (Math.abs(move) < 1e-11 * (1 + Math.abs(t))) {
+          for (let k = 0; k < 3; k += 1) {
+            out[k] = at[k];
+            out[3 + k] = value[1 + k] / g;
+          }
+          return t;
+        }
+        t -= move;
+      }
+      return Number.NaN;
+    },
     normalCurvature(x, y, z, tx, ty, tz) {
       // Turning of the normal over a short step either way.
       if (!project(x, y, z, found)) return Number.NaN;

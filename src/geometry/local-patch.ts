@@ -39,6 +39,8 @@ const SAME_SHEET = 0.6;
 export interface Neighbourhood {
   readonly vertex: number;
   readonly members: readonly number[];
+  /** All vertices of the same sheet within the radius, nearest first. */
+  readonly around: readonly number[];
   readonly radius: number;
   readonly quadratic: boolean;
   readonly frame: Float64Array;
@@ -61,9 +63,9 @@ export function chooseNeighbours(points: FacePoints, grid: VertexGrid, i: number
     growths += 1;
     const frame = tangentFrame(points, i, members);
     const pivot = quadraticPivot(points.position, i, members, frame, radius);
-    first ??= { vertex: i, members, radius, quadratic: false, frame };
+    first ??= { vertex: i, members, around: same, radius, quadratic: false, frame };
     if (pivot > bestPivot) {
-      best = { vertex: i, members, radius, quadratic: true, frame };
+      best = { vertex: i, members, around: same, radius, quadratic: true, frame };
       bestPivot = pivot;
     }
     if (spent || pivot > FIXED) break;

@@ -2,7 +2,7 @@
 // through an edge or vertex and so gives entries and exits that do not alternate is asked again from a little beside.
 import type { Body } from '../model/part.ts';
 import type { BodyQuery, Crossings } from './body-query.ts';
-import { createFittedSurface } from './fitted-surface.ts';
+import { createFittedSurface, type FittedSurface, GRAZING } from './fitted-surface.ts';
 import { createMeshIndex, type Hits, type MeshIndex } from './mesh-index.ts';
 import { recogniseSurface } from './recognise-surface.ts';
 import { markSharpSides } from './sharp-sides.ts';
@@ -19,8 +19,6 @@ const NUDGES = [
   [1e-5, -5e-5],
   [-9e-5, -6e-5],
 ] as const;
-/** A ray closer to the tangent plane than this (sine) only grazes: the facet's hit stays, its normal is the surface's. */
-const GRAZING = 0.01;
 /** Polishing never moves a hit further along the surface's normal than this, mm. */
 const FARTHEST_POLISH = 0.5;
 /** A body with fewer open mesh edges a triangle than this is closed but for slivers. */
@@ -55,9 +53,8 @@ export function createBodyQuery(body: Body): BodyQuery {
   const start = new Float64Array(3);
   const along = new Float64Array(3);
 
-  /** Moves the hit at `distance` onto the true surface: leaves point and normal in `found`, returns its distance. */
-  const polish = (origin: Float64Array, direction: Float64Array, triangle: number, distance: number): number => {
-    const target = surface(body.faceOfTriangle[triangle]);
+  /** Newton steps along the ray on the distance to a primitive; NaN where it grazes or does not settle. */
+  const meet = (target: Surface, origin: Float64Array, direction: Float64Array, distance: number): number => {
     let t = distance;
     for (let step = 0; step < 20; step += 1) {
       const x = origin[0] + t * direction[0];
@@ -65,13 +62,26 @@ export function createBodyQuery(body: Body): BodyQuery {
       const z = origin[2] + t * direction[2];
       if (!target.project(x, y, z, found)) break;
       const slope = direction[0] * found[3] + direction[1] * found[4] + direction[2] * found[5];
+      if (!(Math.abs(slope) > GRAZING)) break;
       const height = (x - found[0]) * found[3] + (y - found[1]) * found[4] + (z - found[2]) * found[5];
-      if (Math.abs(slope) < GRAZING) break;
       const move = height / slope;
       t -= move;
-      if (Math.abs((t - distance) * slope) > FARTHEST_POLISH) break;
       if (Math.abs(move) < 1e-11 * (1 + Math.abs(t))) return t;
     }
+    return Number.NaN;
+  };
+
+  /**
+   * Moves a facet's hit onto the true surface: leaves point and normal in `found`, returns its distance. Where the ray
+   * grazes the surface the facet's distance stays; the normal is the surface's next to it.
+   */
+  const polish = (origin: Float64Array, direction: Float64Array, triangle: number, distance: number): number => {
+    const target = surface(body.faceOfTriangle[triangle]);
+    const t = isFitted(target)
+      ? target.meet(origin, direction, distance, found)
+      : meet(target, origin, direction, distance);
+    const slope = direction[0] * found[3] + direction[1] * found[4] + direction[2] * found[5];
+    if (Math.abs((t - distance) * slope) <= FARTHEST_POLISH) return t;
     const x = origin[0] + distance * direction[0];
     const y = origin[1] + distance * direction[1];
     const z = origin[2] + distance * direction[2];
@@ -155,6 +165,10 @@ export function createBodyQuery(body: Body): BodyQuery {
       return mesh().meets(minX, minY, minZ, maxX, maxY, maxZ);
     },
   };
+}
+
+function isFitted(surface: Surface): surface is FittedSurface {
+  return surface.kind === 'fitted';
 }
 
 function grow(out: Crossings): void {
