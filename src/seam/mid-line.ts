@@ -20,6 +20,9 @@ const SAME_JOINT = 0.1;
 const LARGEST_STEP = 1;
 const LARGEST_TURN = 2 * RAD_PER_DEG;
 
+/** Half of what the two distances may differ by, mm. */
+const EQUAL = 2e-8;
+
 /** One in so many intervals is looked into for the fit report. */
 const CHECK_EVERY = 4;
 
@@ -111,7 +114,8 @@ function createMiddle(right: Track, left: Curve, surfaceOf: (face: number) => Su
   const foot = new Float64Array(6);
   const across = new Float64Array(3);
   const near = new Float64Array(9);
-  let guess = Number.NaN;
+  let guess = 0;
+  let last = Number.NaN;
   return (s, before) => {
     const piece = pieceAt(curve, s, before);
     atPiece(curve, piece, s, before, on);
@@ -120,11 +124,13 @@ function createMiddle(right: Track, left: Curve, surfaceOf: (face: number) => Su
     cross(foot, 3, on, 3, across, 0);
     const walker = found ? startWalk(surface, on, across) : null;
     if (walker === null) throw lost(s, place);
-    if (Number.isNaN(guess)) guess = closestPoint(left, on[0], on[1], on[2]).s;
+    // From one place to the next the foot moves little: then it is followed, else sought anew.
+    if (!(Math.abs(shortestWay(s - last, curve)) < 2 * LARGEST_STEP)) guess = closestPoint(left, on[0], on[1], on[2]).s;
+    last = s;
     for (let step = 0; step < 40; step++) {
       guess = footNear(left, walker, guess, near);
       const move = (distance(near, 0, walker, 0) - distance(on, 0, walker, 0)) / 2;
-      if (Math.abs(move) < 1e-9) return midPoint(walker, on, near, guess);
+      if (Math.abs(move) < EQUAL) return midPoint(walker, on, near, guess);
       if (!walk(surface, walker, move)) break;
     }
     throw lost(s, place);

@@ -7,7 +7,10 @@ import { addScaled, copy, cross, dot, orthonormalise } from '../geometry/vector.
 const STEP = 0.25;
 
 /** What is left of the way when the walk has arrived, mm. */
-const ARRIVED = 1e-10;
+const ARRIVED = 1e-8;
+
+/** A step shorter than this, mm, is straight; a chord so short would carry a fitted surface's jitter into the direction. */
+const STRAIGHT = 1e-3;
 
 /** Where a walker stands: point, direction (unit, tangential) and outward normal, nine numbers. */
 export type Walker = Float64Array;
@@ -39,12 +42,17 @@ export function walk(surface: Surface, walker: Walker, length: number): boolean 
     orthonormalise(step, 0, foot, 3);
     addScaled(walker, 0, h, step, 0, step, 0);
     if (!surface.project(step[0], step[1], step[2], foot)) return false;
-    for (let c = 0; c < 3; c++) step[c] = (foot[c] - walker[c]) / h;
-    const chord = Math.sqrt(dot(step, 0, step, 0));
-    // Sine of the angle between tangent and chord, half the arc's: arc / chord = angle / sine.
-    cross(walker, 3, step, 0, bend, 0);
-    const sine2 = dot(bend, 0, bend, 0) / (chord * chord);
-    left -= h * chord * (1 + sine2 / 6 + (3 / 40) * sine2 * sine2);
+    if (Math.abs(h) < STRAIGHT) {
+      left -= h;
+      copy(walker, 3, step, 0);
+    } else {
+      for (let c = 0; c < 3; c++) step[c] = (foot[c] - walker[c]) / h;
+      const chord = Math.sqrt(dot(step, 0, step, 0));
+      // Sine of the angle between tangent and chord, half the arc's: arc / chord = angle / sine.
+      cross(walker, 3, step, 0, bend, 0);
+      const sine2 = dot(bend, 0, bend, 0) / (chord * chord);
+      left -= h * chord * (1 + sine2 / 6 + (3 / 40) * sine2 * sine2);
+    }
     copy(foot, 0, walker, 0);
     copy(foot, 3, walker, 6);
     // The chord laid into the tangent plane at the step's end is the direction there: exact on a circle.
