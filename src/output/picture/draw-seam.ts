@@ -1,6 +1,6 @@
 // The seam in the drawing: its ribbon, where it starts and which way it runs, the head's axes, marks of its findings.
 import type { SeamPlan } from '../../planner/plan.ts';
-import { createPlaces, label, labelBox, type Box, type Places } from './label.ts';
+import { label, labelBox, type Places } from './label.ts';
 import { hasStretch, type NumberedFinding } from './numbered-findings.ts';
 import { COLOUR, SEVERITY_COLOUR, severityMark } from './palette.ts';
 import { COLOUR_STEPS, colourStep, type Ribbon, stepColour } from './ribbon.ts';
@@ -15,17 +15,16 @@ const HAIR = 46;
 /** Distances from the seam at which words are tried, px. */
 const REACHES = [18, 26, 36, 48, 62, 78] as const;
 
-/** The seam number `index` of the plan, on top of the bodies; words keep inside `box`. */
+/** The seam number `index` of the plan, on top of the bodies; words stand where `places` has room. */
 export function drawSeam(
   view: View,
   seam: SeamPlan,
   ribbon: Ribbon,
   index: number,
   findings: readonly NumberedFinding[],
-  box: Box,
+  places: Places,
 ): string[] {
   const p = projected(view, seam.path.position);
-  const places = createPlaces(box);
   const draw = outwardPlacer(seam, p, places);
   return [
     ...drawHairs(view, seam, p),

@@ -94,7 +94,7 @@ function isNear(value: number, low: number, high: number): boolean {
 const tickDecimals = (ticks: readonly number[]): number => {
   const step = ticks.length > 1 ? ticks[1] - ticks[0] : 1;
   let decimals = 0;
-  while (decimals < 6 && Math.abs(step * 10 ** decimals - Math.round(step * 10 ** decimals)) > 1e-6) decimals++;
+  while (decimals < 6 && Math.abs(step - Number(step.toFixed(decimals))) > 1e-6 * step) decimals++;
   return decimals;
 };
 
