@@ -25,7 +25,7 @@ export interface Patch {
 /** Fewest and most vertices of a neighbourhood. */
 const FEWEST = 15;
 const MOST = 44;
-const FEWEST_NOISY = 40;
+const FEWEST_NOISY = 100;
 /** First radius in mean spacings of the vertices, and how often it may grow by a quarter after there are enough. */
 const FIRST_RADIUS = 3.3;
 const GROWTHS = 5;
