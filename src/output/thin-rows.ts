@@ -102,7 +102,7 @@ function arcFits(rows: ThinningRows, limits: ThinningLimits, from: number, to: n
 }
 
 /** Angle of the turn from one row's frame to another's, rad. */
-export function turnBetween(frame: Float64Array, from: number, to: number): number {
+function turnBetween(frame: Float64Array, from: number, to: number): number {
   const r = new Float64Array(3);
   rotationBetween(frame, 4 * from, frame, 4 * to, r, 0);
   return length(r, 0);

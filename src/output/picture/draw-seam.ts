@@ -137,7 +137,7 @@ function drawHairs(view: View, { path, aim }: SeamPlan, p: Float64Array): string
 }
 
 /** Index of the last station at or before arc length `s`. */
-export function stationAt(stations: Float64Array, s: number): number {
+function stationAt(stations: Float64Array, s: number): number {
   let low = 0;
   let high = stations.length - 1;
   while (low < high) {

@@ -11,6 +11,7 @@ import { traceRegion } from '../../../src/output/picture/trace-region.ts';
 import { createView, projected } from '../../../src/output/picture/view.ts';
 import { saddlePlan } from '../saddle-plan.ts';
 
+const require = createRequire(import.meta.url);
 const SEED = 7_031;
 const BOX = { x: 10, y: 20, width: 400, height: 300 };
 
@@ -176,7 +177,7 @@ function rayHits(p: Float64Array, triangle: Uint32Array, from: Float64Array, d: 
 }
 
 describe('words', () => {
-  const fonts = dirname(createRequire(import.meta.url).resolve('dejavu-fonts-ttf/package.json'));
+  const fonts = dirname(require.resolve('dejavu-fonts-ttf/package.json'));
   const fontFiles = ['DejaVuSans.ttf', 'DejaVuSans-Bold.ttf'].map((name) => join(fonts, 'ttf', name));
 
   /** Width of the ink as a general-purpose renderer sets it. */

@@ -7,6 +7,7 @@ import { seamSvg } from '../../../src/output/picture/seam-svg.ts';
 import type { Plan } from '../../../src/planner/plan.ts';
 import { saddlePlan } from '../saddle-plan.ts';
 
+const require = createRequire(import.meta.url);
 const plan = saddlePlan();
 
 /** Twenty findings crowded together, and a seam with nothing known about its layer. */
@@ -58,7 +59,7 @@ describe.each([
   const words = wordsOf(svg);
 
   it('is SVG that a general-purpose renderer draws', () => {
-    const fonts = join(dirname(createRequire(import.meta.url).resolve('dejavu-fonts-ttf/package.json')), 'ttf');
+    const fonts = join(dirname(require.resolve('dejavu-fonts-ttf/package.json')), 'ttf');
     const font = { fontFiles: [join(fonts, 'DejaVuSans.ttf')], loadSystemFonts: false };
     const image = new Resvg(svg, { font, fitTo: { mode: 'width', value: 400 } }).render();
     expect(image.width).toBe(400);
