@@ -103,26 +103,14 @@ function selectEdges(
   const entry = findSeamBody(scene, select.body, place);
   const { body } = entry.query;
   const linesOf = lines(entry);
-  const picked = edgesNear(body, select.near, place).map((edge) => {
-    const side = sideOfChain(
-      entry,
-      { uses: [{ edge, against: false }], closed: false },
-      select.faceNear,
-      request,
-      scene,
-      lines,
-      place,
-    );
-    const first = side.chain.uses[0];
-    const alone = { uses: [first], closed: body.edges[edge].closed };
-    const chain =
-      select.follow === 'none'
-        ? alone
-        : select.follow === 'loop'
-          ? followLoop(body, first)
-          : followTangent(body, first, linesOf);
-    return { entry, chain, faceChoice: side.faceChoice };
-  });
+  const follow = (edge: number) => {
+    const alone = { uses: [{ edge, against: false }], closed: body.edges[edge].closed };
+    const side = sideOfChain(entry, alone, select.faceNear, request, scene, lines, place);
+    const [first] = side.chain.uses;
+    if (select.follow === 'loop') return { ...side, chain: followLoop(body, first) };
+    return select.follow === 'tangent' ? { ...side, chain: followTangent(body, first, linesOf) } : side;
+  };
+  const picked = whatFits(edgesNear(body, select.near, place), follow);
   const key = (chain: EdgeChain): string =>
     chain.uses
       .map(({ edge, against }) => `${edge}${against ? '-' : '+'}`)
@@ -133,7 +121,23 @@ function selectEdges(
     const sentence = `${picked.length} edges are equally close to (${select.near.join(', ')})`;
     throw new InputError('selection-ambiguous', sentence, place, `take a point on one of them: ${ids.join(', ')}`);
   }
-  return picked[0];
+  return { entry, ...picked[0] };
+}
+
+/** What `make` gives for those candidates that it does not refuse; throws its first refusal when it refuses all. */
+function whatFits<T>(candidates: readonly number[], make: (candidate: number) => T): T[] {
+  const made: T[] = [];
+  let refusal: unknown;
+  for (const candidate of candidates) {
+    try {
+      made.push(make(candidate));
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      refusal ??= error;
+    }
+  }
+  if (made.length === 0) throw refusal;
+  return made;
 }
 
 function sideOfChain(
