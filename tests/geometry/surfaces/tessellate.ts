@@ -159,9 +159,17 @@ interface ImporterResult {
   }[];
 }
 
+interface Importer {
+  ReadStepFile(content: Uint8Array, settings: Readonly<Record<string, string | number>>): ImporterResult;
+}
+
+// Starting the importer takes a second: one is kept for the test file.
+let starting: Promise<Importer> | undefined;
+
 /** Bodies of a STEP file, tessellated by the importer at `linear` mm and `angular` rad. */
 export async function bodiesFromStep(path: string, linear = 0.01, angular = 0.1): Promise<Body[]> {
-  const importer = await createRequire(import.meta.url)('occt-import-js')();
+  starting ??= createRequire(import.meta.url)('occt-import-js')() as Promise<Importer>;
+  const importer = await starting;
   const result: ImporterResult = importer.ReadStepFile(readFileSync(path), {
     linearUnit: 'millimeter',
     linearDeflectionType: 'absolute_value',
