@@ -5,6 +5,7 @@ import type { SceneBody } from '../geometry/scene.ts';
 import { dot } from '../geometry/vector.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
+import type { Task } from '../model/task.ts';
 
 export interface Borders {
   /** Towards b = n x t, and against it, n each, mm; NaN where there is no border within reach. */
@@ -15,14 +16,24 @@ export interface Borders {
 /** A seam this near to a border lies on it, mm: its own points were taken from that border's edge. */
 const ON_BORDER = 1e-3;
 
+/** Stations between two looks at the clock. */
+const STRIDE = 512;
+
 /** Distances for all stations; borders further than `reach` mm are not looked for. */
-export function faceBorders(path: Path, seam: Seam, scene: readonly SceneBody[], reach: number): Borders {
+export async function faceBorders(
+  path: Path,
+  seam: Seam,
+  scene: readonly SceneBody[],
+  reach: number,
+  task: Task,
+): Promise<Borders> {
   const { count, position, tangent, normal, onSeam } = path;
   const grid = sortSegments(borderSegments(seam, scene), reach);
   const left = new Float64Array(count).fill(Number.NaN);
   const right = new Float64Array(count).fill(Number.NaN);
   const nearest = new Float64Array(3);
   for (let i = 0; i < count; i++) {
+    if (i % STRIDE === 0) await task.pause('measuring borders', 0.95);
     if (!onSeam[i]) continue;
     crossBorders(grid, position, tangent, normal, 3 * i, reach, nearest);
     const [towards, against, at] = nearest;
