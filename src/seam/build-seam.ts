@@ -5,7 +5,7 @@ import type { SceneBody } from '../geometry/scene.ts';
 import type { Surface } from '../geometry/surface.ts';
 import { InputError } from '../model/input-error.ts';
 import type { Curve } from '../model/curve.ts';
-import type { JobSeam, Selection } from '../model/job.ts';
+import type { HeadSettings, JobSeam, Selection } from '../model/job.ts';
 import type { Edge } from '../model/part.ts';
 import type { FitReport, Seam } from '../model/seam.ts';
 import type { Task } from '../model/task.ts';
@@ -22,7 +22,9 @@ import { offsetTrack } from './offset-track.ts';
 import { startTrack } from './start-track.ts';
 
 /** Fields of a job's seam that this stage reads. */
-export type SeamRequest = Pick<JobSeam, 'name' | 'select' | 'offset' | 'startNear' | 'reverse' | 'head'>;
+export type SeamRequest = Pick<JobSeam, 'name' | 'select' | 'offset' | 'startNear' | 'reverse'> & {
+  readonly head: Pick<HeadSettings, 'axis'>;
+};
 
 /** Tangent breaks above these are kinks, and corners. */
 const KINK = 0.1 * RAD_PER_DEG;

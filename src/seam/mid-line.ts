@@ -2,7 +2,7 @@
 // geodesic runs into the band at a right angle until its foot and the left border are equally far away; the tangent there
 // is at a right angle to what the two shortest ways have between them.
 import { closestPoint } from '../geometry/closest-point.ts';
-import { evaluate, locate, pointAt, wrap } from '../geometry/curve.ts';
+import { breaks, evaluate, locate, pointAt, wrap } from '../geometry/curve.ts';
 import type { Surface } from '../geometry/surface.ts';
 import { cross, distance, length, normalise } from '../geometry/vector.ts';
 import { InputError } from '../model/input-error.ts';
@@ -19,6 +19,9 @@ const SAME_JOINT = 0.1;
 /** Between neighbouring points: largest distance, mm, and largest turn of the border. */
 const LARGEST_STEP = 1;
 const LARGEST_TURN = 2 * RAD_PER_DEG;
+
+/** A border that breaks by more has a corner, at which a middle would break too. */
+const LARGEST_BREAK = 5 * RAD_PER_DEG;
 
 /** Half of what the two distances may differ by, mm. */
 const EQUAL = 2e-8;
@@ -56,6 +59,10 @@ export async function findMidLine(
 ): Promise<MidLine> {
   const { curve } = right;
   const { closed } = curve;
+  for (const border of [curve, left.curve]) {
+    const [corner] = breaks(border, LARGEST_BREAK);
+    if (corner !== undefined) throw unclear(`its border has a corner ${corner.s.toFixed(1)} mm along it`, place);
+  }
   const ring = closed && curve.pieces.length === 1 && left.curve.pieces.length === 1;
   const middle = createMiddle(right, left.curve, surfaceOf, place);
   const cuts = ring ? [0, curve.length] : findCuts(curve, left.curve, middle);
@@ -214,6 +221,10 @@ function shortestWay(difference: number, curve: Curve): number {
 }
 
 function lost(s: number, place: string): InputError {
-  const sentence = `the borders of the band lose each other about ${s.toFixed(1)} mm along it`;
-  return new InputError('band-unclear', sentence, place, 'select its edges instead, with an offset to the middle');
+  return unclear(`its borders lose each other about ${s.toFixed(1)} mm along it`, place);
+}
+
+function unclear(why: string, place: string): InputError {
+  const hint = 'select its edges instead, with an offset to the middle';
+  return new InputError('band-unclear', `the band has no smooth middle: ${why}`, place, hint);
 }

@@ -123,12 +123,12 @@ function runsClockwise({ curve, face }: Track, surfaceOf: (face: number) => Surf
 }
 
 /** The same track run the other way; a closed one keeps its start. */
-export function turnTrack({ curve, face }: Track): Track {
+function turnTrack({ curve, face }: Track): Track {
   return { curve: reverseCurve(curve), face: [...face].reverse() };
 }
 
 /** The same closed track begun at arc length `s`, mm. */
-export function shiftTrack(track: Track, s: number): Track {
+function shiftTrack(track: Track, s: number): Track {
   const curve = shiftStart(track.curve, s);
   const face = curve.pieces.map(({ arc }) => {
     const middle = (arc[0] + arc[arc.length - 1]) / 2 + s;
