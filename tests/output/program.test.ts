@@ -225,6 +225,15 @@ describe('program.csv', () => {
     }
   });
 
+  it('goes through a corner without rounding it off', () => {
+    const corner = new Float64Array(seam.path.count);
+    corner[150] = 1;
+    const bent: Plan = { ...plan, seams: [{ ...seam, path: { ...seam.path, corner } }] };
+    const at = programTargets(bent).filter((target) => seam.path.rows.station[target.row] === 150);
+    expect(at.map((target) => target.blend)).toEqual([0]);
+    expect(targets.some((target) => seam.path.rows.station[target.row] === 150)).toBe(false);
+  });
+
   it('leaves out a seam with an unknown pose, and says so', () => {
     const aim = { ...seam.aim, tcp: seam.aim.tcp.map((x, k) => (k === 300 ? Number.NaN : x)) };
     const broken: Plan = { ...plan, seams: [{ ...seam, aim }] };
