@@ -111,8 +111,7 @@ describe('selections', () => {
     await expect(draw(lid, { select: ids })).rejects.toMatchObject({ code: 'body-role' });
   });
 
-  test('a face with a hole too many is no band', async () => {
-    // The outside of a tube is one: two loops of border. The box has none: its sides fold.
+  test('bands: closed between two rims, open along a lone face, none where the border has corners', async () => {
     const tube = sceneOf([await bodyOf(rawTube(30, 20, 15, 96))], ['absorbing']);
     const seam = await draw(tube, { select: { kind: 'band', body: 'tube', near: [25, 0, 15], follow: 'tangent' } });
     expect(seam.curve.length).toBeCloseTo(50 * Math.PI, 4);
@@ -121,6 +120,16 @@ describe('selections', () => {
     // A lone face of a box: the band along its longer sides, open.
     const open = await draw(scene, { select: { kind: 'band', body: 'box', near: [5, 8, 30], follow: 'tangent' } });
     expect([open.curve.closed, Number(open.curve.length.toFixed(9))]).toEqual([false, 16]);
+    // A square tube: every side a face of its own, the top a frame with corners.
+    const square = rawTube(30, 20, 15, 4);
+    const sides = [0, 2, 4, 6, 8, 16, 18, 20, 22, 24, 32];
+    const faced = { ...square, faceRange: Uint32Array.from(sides.slice(1).flatMap((to, i) => [sides[i], to])) };
+    const frame = sceneOf([await bodyOf(faced)], ['absorbing']);
+    const select: Select = { kind: 'band', body: 'tube', near: [25 * Math.SQRT1_2, 0, 15], follow: 'tangent' };
+    await expect(draw(frame, { select })).rejects.toMatchObject({
+      code: 'band-unclear',
+      sentence: expect.stringContaining('corner'),
+    });
   });
 });
 
@@ -150,14 +159,7 @@ describe('the joint face', () => {
 
   test('without a transmissive body it is the one that looks against a given axis', async () => {
     const scene = await boxScene();
-    const head = {
-      standoff: 150,
-      defocus: 0,
-      axis: [0, 0.6, -0.8] as Point,
-      lead: 0,
-      tilt: 0,
-      turn: 'constant' as const,
-    };
+    const head = { axis: [0, 0.6, -0.8] as Point };
     const seam = await draw(scene, { select: edge([5, 0, 30], { faceNear: null }), head });
     const given = await draw(scene, { select: edge([5, 0, 30]) });
     expect(seam.faceChoice).toBe('towards-beam');

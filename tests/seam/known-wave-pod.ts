@@ -92,7 +92,7 @@ function bend(p: Vec, d: Vec): Vec {
 }
 
 /** Walks `length` mm along the geodesic from p in direction d, in `steps` steps. */
-export function shoot(p: Vec, d: Vec, length: number, steps: number): { p: Vec; d: Vec } {
+function shoot(p: Vec, d: Vec, length: number, steps: number): { p: Vec; d: Vec } {
   const h = length / steps;
   let at = { p, d };
   for (let i = 0; i < steps; i++) {

@@ -17,7 +17,7 @@ const DEFAULTS: Omit<SeamRequest, 'select'> = {
   offset: 0,
   startNear: null,
   reverse: false,
-  head: { standoff: 150, defocus: 0, axis: 'joint-normal', lead: 0, tilt: 0, turn: 'constant' },
+  head: { axis: 'joint-normal' },
 };
 
 /** A seam in a scene; what is not said stays at its default. */
