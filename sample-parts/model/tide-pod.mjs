@@ -4,7 +4,7 @@ import { below, column, interpolatedFace, offsetFace } from './cad.mjs';
 import { draw, offsetOutline, roundedOutline } from './outline.mjs';
 
 /** Thickness of the lid normal to the rib's top, mm. */
-export const TIDE_LID = 2;
+const TIDE_LID = 2;
 
 /** Plan of the rib's middle: x, y, radius of each corner, mm, counter-clockwise. */
 export const TIDE_PLAN = roundedOutline([
