@@ -1,9 +1,5 @@
-// Writes shared/schemas and shared/columns.md anew from the definitions in src (`npm run schemas`).
+// Writes what stands in `shared` and is made from definitions in code anew (`npm run schemas`).
 import { writeFileSync } from 'node:fs';
-import { jsonSchemas } from '../../src/model/json-schemas.ts';
-import { columnDocs } from './column-docs.ts';
+import { generatedFiles } from './generated-files.ts';
 
-for (const [name, text] of jsonSchemas()) {
-  writeFileSync(new URL(`../../shared/schemas/${name}`, import.meta.url), text);
-}
-writeFileSync(new URL('../../shared/columns.md', import.meta.url), columnDocs());
+for (const [path, text] of generatedFiles()) writeFileSync(new URL(`../../${path}`, import.meta.url), text);

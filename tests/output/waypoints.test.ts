@@ -1,10 +1,8 @@
-import { readFileSync } from 'node:fs';
 import Papa from 'papaparse';
 import { describe, expect, it } from 'vitest';
 import { DEG_PER_RAD } from '../../src/model/units.ts';
 import { renderOutputs } from '../../src/output/render-outputs.ts';
 import { WAYPOINT_COLUMNS } from '../../src/output/waypoint-columns.ts';
-import { columnDocs } from '../house/column-docs.ts';
 import { type TableMetadata, wrongFields, wrongMetadata } from './csvw-rules.ts';
 import { saddlePlan } from './saddle-plan.ts';
 
@@ -155,9 +153,5 @@ describe('outputs', () => {
       expect(title).not.toBe('');
       expect(description).toMatch(/\.$/);
     }
-  });
-
-  it('are described in shared/columns.md (npm run schemas writes it anew)', () => {
-    expect(readFileSync(new URL('../../shared/columns.md', import.meta.url), 'utf8')).toBe(columnDocs());
   });
 });
