@@ -3,6 +3,7 @@
 // zero, its normal the gradient there. Patches are fitted when first asked for and kept.
 import type { Body } from '../model/part.ts';
 import { type FacePoints, gatherFacePoints } from './face-points.ts';
+import { fillLongSides } from './fill-long-sides.ts';
 import { chooseNeighbours, evaluatePatch, fitPatch, type Neighbourhood, type Patch } from './local-patch.ts';
 import type { Surface } from './surface.ts';
 import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
@@ -202,7 +203,8 @@ export interface FittedSurface extends Surface {
  * degrees where the mesh has vertices inside the face or the face is wider than its vertices' spacing.
  */
 export function createFittedSurface(body: Body, face: number): FittedSurface {
-  const points = gatherFacePoints(body, face);
+  const own = gatherFacePoints(body, face);
+  const points = fillLongSides(own);
   const field = createField(points, body.noise);
   const [cx, cy, cz] = points.centre;
   const at = new Float64Array(3);
@@ -265,7 +267,7 @@ export function createFittedSurface(body: Body, face: number): FittedSurface {
     get residual() {
       if (!Number.isNaN(residual)) return residual;
       residual = 0;
-      for (let i = 0; i < points.count; i += 1) {
+      for (let i = 0; i < own.count; i += 1) {
         const [x, y, z] = [
           points.position[3 * i] + cx,
           points.position[3 * i + 1] + cy,
