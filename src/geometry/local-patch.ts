@@ -33,7 +33,7 @@ const GROWTHS = 5;
 const FIXED = 0.01;
 const BARELY_FIXED = 1e-3;
 /** Share of a patch's radius within which it counts: beyond, its vertices lie on one side only. */
-export const REACH = 0.8;
+const REACH = 0.8;
 /** Normals further apart than this (cosine) are not one height function. */
 const SAME_SHEET = 0.6;
 
