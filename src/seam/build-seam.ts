@@ -19,7 +19,7 @@ import { joinLines, type Track } from './join-lines.ts';
 import { chooseJointFace, faceGivenSide } from './joint-face.ts';
 import { findMidLine } from './mid-line.ts';
 import { offsetTrack } from './offset-track.ts';
-import { startTrack } from './start-track.ts';
+import { runsBackward, startTrack } from './start-track.ts';
 
 /** Fields of a job's seam that this stage reads. */
 export type SeamRequest = Pick<JobSeam, 'name' | 'select' | 'offset' | 'startNear' | 'reverse'> & {
@@ -55,9 +55,11 @@ export async function buildSeam(request: SeamRequest, scene: readonly SceneBody[
   const fit = measureFit(drawn.track.curve, drawn.check);
   await task.pause('drawing the seam', 0.5);
   const surfaceOf = (face: number): Surface => drawn.entry.query.surface(face);
-  const moved =
-    request.offset === 0 ? drawn.track : await offsetTrack(drawn.track, surfaceOf, request.offset, place, task);
-  const { curve, face } = startTrack(moved, surfaceOf, request.startNear, request.reverse, place);
+  // An offset counts from the seam as it is driven: run backward, the drawn line has b on its other side.
+  const backward = runsBackward(drawn.track, surfaceOf, request.startNear, request.reverse, place);
+  const aside = backward ? -request.offset : request.offset;
+  const moved = aside === 0 ? drawn.track : await offsetTrack(drawn.track, surfaceOf, aside, place, task);
+  const { curve, face } = startTrack(moved, backward, request.startNear, place);
   const broken = breaks(curve, KINK);
   await task.pause('drawing the seam', 1);
   return {
