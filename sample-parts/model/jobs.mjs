@@ -62,6 +62,16 @@ export function jobs() {
       [...waveParts, clamp('wave-pod-clamp-shadow.stl')],
       band('tub', waveStart),
     ),
+    'wave-pod-relaxed': job(
+      'Wave pod, rim seam, axis relaxed for a head that turns slowly',
+      [...waveParts, clamp('wave-pod-clamp.stl')],
+      { ...band('tub', waveStart), run_in_mm: 20 },
+      {
+        head: { standoff_mm: 150, axis: 'joint-normal', relax_deg: 10 },
+        process: { ...PROCESS, speed_mm_s: 100 },
+        limits: { head_turn_deg_s: 40 },
+      },
+    ),
     'tide-pod': job(
       'Tide pod, rim seam on a free-form rib',
       lidAndBody('tide-pod.step', 'tub'),

@@ -76,6 +76,14 @@ const headShape = {
     .default(0)
     .describe('> 0: the head leans forward, its light points backward along the seam.'),
   tilt_deg: z.number().min(-80).max(80).default(0).describe('> 0: the head leans towards b = n x t.'),
+  relax_deg: z
+    .number()
+    .min(0)
+    .max(60)
+    .default(0)
+    .describe(
+      'How far the beam axis may lean from the direction asked for, so that the head turns less; never over a limit of incidence. 0: not at all.',
+    ),
   turn: z
     .union([z.enum(['constant', 'free']), degrees()])
     .default('constant')
@@ -98,6 +106,7 @@ const headOverride = z.strictObject({
   axis: headShape.axis.unwrap().optional(),
   lead_deg: headShape.lead_deg.unwrap().optional(),
   tilt_deg: headShape.tilt_deg.unwrap().optional(),
+  relax_deg: headShape.relax_deg.unwrap().optional(),
   turn: headShape.turn.unwrap().optional(),
 });
 

@@ -33,6 +33,9 @@ export type Selection =
 
 export type AxisChoice = 'joint-normal' | 'entry-normal' | Point;
 
+/** How the head stands, the smoothing of its axis left out. */
+export type NominalHead = Omit<HeadSettings, 'relax'>;
+
 export interface HeadSettings {
   /** Distance from the tool centre point to the head point, mm. */
   readonly standoff: number;
@@ -43,6 +46,8 @@ export interface HeadSettings {
   /** rad */
   readonly lead: number;
   readonly tilt: number;
+  /** How far the beam axis may lean from the direction asked for, so that the head turns less, rad; 0 leaves it there. */
+  readonly relax: number;
   /** Turn of the tool frame about the beam: kept constant, free, or constant at this angle (rad) from travel at the seam's start. */
   readonly turn: 'constant' | 'free' | number;
 }

@@ -218,6 +218,7 @@ function readHead(head: JobFile['head'], place: string): HeadSettings {
     axis: readAxis(head.axis, place),
     lead: head.lead_deg * RAD_PER_DEG,
     tilt: head.tilt_deg * RAD_PER_DEG,
+    relax: head.relax_deg * RAD_PER_DEG,
     turn: typeof head.turn === 'number' ? head.turn * RAD_PER_DEG : head.turn,
   };
 }

@@ -56,6 +56,12 @@ export const STATION_FIELDS: readonly ArrayField[] = [
   field('focus_shift_mm', Q.length, (p) => p.aim.focusShift),
 ];
 
+/** One value a station, where the beam axis was smoothed. */
+export const RELAXATION_FIELDS: readonly ArrayField[] = [
+  field('lean_deg', Q.angle, (p) => p.relaxation?.lean ?? []),
+  field('cone_deg', Q.angle, (p) => p.relaxation?.cone ?? []),
+];
+
 /** One value a row; `phase` and `bound` are positions in the lists of names beside them. */
 export const ROW_FIELDS: readonly ArrayField[] = [
   field('s_mm', Q.length, (p) => p.path.rows.s),

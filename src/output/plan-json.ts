@@ -5,13 +5,14 @@ import type { Material } from '../model/material.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Part } from '../model/part.ts';
 import { PHASES } from '../model/path.ts';
+import type { HeadEffort } from '../model/relaxation.ts';
 import { BOUNDS } from '../model/timing.ts';
 import { DEG_PER_RAD } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 import { CAUTION } from './caution.ts';
 import { roundedNumber, significantNumber } from './decimal-text.ts';
 import { jsonText } from './json-text.ts';
-import { plainArrays, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
+import { plainArrays, RELAXATION_FIELDS, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
 import { isBlocked } from './summary.ts';
 
@@ -107,7 +108,7 @@ function describeFinding(finding: Finding): object {
 }
 
 function describeSeam(plan: SeamPlan): object {
-  const { seam, path, timing } = plan;
+  const { seam, path, timing, relaxation } = plan;
   const seconds = (value: number): number | null => written(value, QUANTITY.time);
   return {
     name: seam.name,
@@ -131,9 +132,23 @@ function describeSeam(plan: SeamPlan): object {
       run_out: seconds(timing.cycle.runOut),
       total: seconds(timing.cycle.total),
     },
+    relaxation: relaxation && {
+      before: describeEffort(relaxation.before),
+      after: describeEffort(relaxation.after),
+      stations: plainArrays(RELAXATION_FIELDS, plan),
+    },
     curve: seam.curve.pieces.map(describePiece),
     stations: { count: path.count, ...plainArrays(STATION_FIELDS, plan) },
     rows: { count: path.rows.count, phases: PHASES, bounds: BOUNDS, ...plainArrays(ROW_FIELDS, plan) },
+  };
+}
+
+function describeEffort({ headFactor, turn, fullSpeed, cycle }: HeadEffort): object {
+  return {
+    head_factor: written(headFactor, QUANTITY.ratio),
+    turn_deg_mm: written(turn, QUANTITY.turnRate),
+    full_speed_mm: mm(fullSpeed),
+    cycle_s: written(cycle, QUANTITY.time),
   };
 }
 

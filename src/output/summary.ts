@@ -1,11 +1,22 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
 import type { Finding, Severity } from '../model/finding.ts';
+import type { HeadEffort, Relaxation } from '../model/relaxation.ts';
 import { BOUNDS } from '../model/timing.ts';
 import { DEG_PER_RAD } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 
 /** Smallest and largest of a quantity along the seam; null where none could be computed. */
 export type Span = readonly [number, number] | null;
+
+/** What the head has to do, before and after its axis was smoothed. */
+export interface EffortSummary {
+  /** Largest speed of the head point over that of the spot. */
+  readonly head_factor: number;
+  readonly turn_deg_mm: number;
+  /** Length of the weld at the full process speed. */
+  readonly full_speed_mm: number;
+  readonly cycle_s: number;
+}
 
 export interface SeamSummary {
   readonly name: string;
@@ -34,6 +45,12 @@ export interface SeamSummary {
     readonly run_out: number;
     readonly total: number;
   };
+  /** Null where the job does not ask for it. */
+  readonly relaxation: {
+    readonly lean_deg: number;
+    readonly before: EffortSummary;
+    readonly after: EffortSummary;
+  } | null;
 }
 
 export interface Summary {
@@ -58,7 +75,7 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
+function summariseSeam({ seam, path, aim, timing, relaxation }: SeamPlan): SeamSummary {
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
@@ -90,7 +107,17 @@ function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
       run_out: cycle.runOut,
       total: cycle.total,
     },
+    relaxation: relaxation && summariseRelaxation(relaxation),
   };
+}
+
+function summariseRelaxation({ lean, before, after }: Relaxation): SeamSummary['relaxation'] {
+  const most = lean.reduce((larger, angle) => Math.max(larger, angle), 0);
+  return { lean_deg: most * DEG_PER_RAD, before: summariseEffort(before), after: summariseEffort(after) };
+}
+
+function summariseEffort({ headFactor, turn, fullSpeed, cycle }: HeadEffort): EffortSummary {
+  return { head_factor: headFactor, turn_deg_mm: turn * DEG_PER_RAD, full_speed_mm: fullSpeed, cycle_s: cycle };
 }
 
 function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, scale: number): Span {
@@ -170,6 +197,19 @@ function seamLines(seam: SeamSummary): string[] {
       `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
         `overlap ${cycle.overlap.toFixed(2)}, run-out ${cycle.run_out.toFixed(2)})`,
     ),
+    ...relaxationLines(seam.relaxation),
+  ];
+}
+
+function relaxationLines(relaxation: SeamSummary['relaxation']): string[] {
+  if (relaxation === null) return [];
+  const { lean_deg, before, after } = relaxation;
+  const change = (key: keyof EffortSummary, digits: number, unit: string): string =>
+    `${after[key].toFixed(digits)} ${unit} (before ${before[key].toFixed(digits)})`;
+  return [
+    row('relaxed', `axis leans up to ${lean_deg.toFixed(2)} deg`),
+    row('', `head at most ${change('head_factor', 2, 'times the spot')}, ${change('turn_deg_mm', 3, 'deg/mm')}`),
+    row('', `at process speed ${change('full_speed_mm', 1, 'mm')}, cycle ${change('cycle_s', 2, 's')}`),
   ];
 }
 

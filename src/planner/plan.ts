@@ -5,6 +5,7 @@ import type { Job, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
 import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
+import type { Relaxation } from '../model/relaxation.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
 
@@ -23,6 +24,8 @@ export interface SeamPlan {
   readonly path: Path;
   readonly aim: Aim;
   readonly timing: Timing;
+  /** What smoothing the beam axis gained; null where the job does not ask for it. */
+  readonly relaxation: Relaxation | null;
   readonly findings: readonly Finding[];
 }
 

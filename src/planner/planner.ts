@@ -1,10 +1,12 @@
 // Runs the stages in order, keeps what has not changed, and folds the records into one plan.
 import { aimBeam } from '../beam/aim-beam.ts';
+import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
 import { importPart } from '../intake/import-part.ts';
+import type { Aim } from '../model/aim.ts';
 import type { Catalogue } from '../model/catalogue.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
@@ -16,15 +18,17 @@ import { timeSeam } from '../motion/time-seam.ts';
 import { samplePath } from '../path/sample-path.ts';
 import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
+import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
 import type { Plan, PlanInput, SeamPlan } from './plan.ts';
 import {
-  AIM_FIELDS,
+  AIM_HEAD,
   AIM_JOB_FIELDS,
   AIM_LIMITS,
   PATH_FIELDS,
   pick,
+  RELAX_LIMITS,
   SEAM_FIELDS,
   settingsKey,
   TIMING_FIELDS,
@@ -75,21 +79,39 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       samplePath(seam, pathSettings, scene, task),
     );
 
-    const aimSettings = pick(seamJob, AIM_FIELDS);
+    const aimSettings = { head: pick(seamJob.head, AIM_HEAD) };
     const light = { ...pick(job, AIM_JOB_FIELDS), limits: pick(job.limits, AIM_LIMITS) };
-    const aim = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
+    const nominal = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
       aimBeam(path, seam, aimSettings, scene, light, task),
     );
+
+    const { head } = seamJob;
+    const bounds = { ...light, limits: pick(job.limits, RELAX_LIMITS) };
+    const relaxed =
+      head.relax === 0
+        ? null
+        : await memo.run('relax', slot, [nominal, settingsKey({ head, bounds })], () =>
+            relaxAim(nominal, path, seam, { head }, scene, bounds, task),
+          );
+    const aim = relaxed?.aim ?? nominal;
 
     const timingSettings = pick(seamJob, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
-    const timing = await memo.run('timing', slot, [path, aim, settingsKey({ timingSettings, optics, limits })], () =>
-      timeSeam(path, aim, timingSettings, optics, limits, task),
-    );
+    const timed = (stage: string, aimed: Aim) =>
+      memo.run(stage, slot, [path, aimed, settingsKey({ timingSettings, optics, limits })], () =>
+        timeSeam(path, aimed, timingSettings, optics, limits, task),
+      );
+    const timing = await timed('timing', aim);
+    const relaxation = relaxed && {
+      lean: relaxed.lean,
+      cone: relaxed.cone,
+      before: headEffort(path, nominal, await timed('nominal-timing', nominal)),
+      after: headEffort(path, aim, timing),
+    };
 
     const findings = checkSeam({ seam, path, aim, timing }, seamJob, job);
-    return { job: seamJob, seam, path, aim, timing, findings };
+    return { job: seamJob, seam, path, aim, timing, relaxation, findings };
   }
 
   return {
@@ -112,7 +134,8 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      for (const stage of ['seam', 'path', 'aim', 'timing']) memo.keepOnly(stage, slots);
+      const stages = ['seam', 'path', 'aim', 'relax', 'timing', 'nominal-timing'];
+      for (const stage of stages) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
       return { version: VERSION, inputs, jobFile, job, parts, bodies, seams, findings };
     },

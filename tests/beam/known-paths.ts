@@ -43,6 +43,7 @@ export const head = (change: Partial<HeadSettings> = {}): HeadSettings => ({
   axis: 'joint-normal',
   lead: 0,
   tilt: 0,
+  relax: 0,
   turn: 'constant',
   ...change,
 });

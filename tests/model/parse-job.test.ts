@@ -90,6 +90,7 @@ describe('a job file', () => {
       axis: 'joint-normal',
       lead: 0,
       tilt: 0,
+      relax: 0,
       turn: 'constant',
     });
     expect(job.seams[0]?.select).toEqual({

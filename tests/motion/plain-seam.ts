@@ -49,7 +49,7 @@ export const SEAM: JobSeam = {
   ramp: 3,
   spacing: 0.5,
   chord: 0,
-  head: { standoff: 150, defocus: 0, axis: 'joint-normal', lead: 0, tilt: 0, turn: 'constant' },
+  head: { standoff: 150, defocus: 0, axis: 'joint-normal', lead: 0, tilt: 0, relax: 0, turn: 'constant' },
   process: { speed: 50, lineEnergy: 0.35, startTemperature: 23 },
 };
 

@@ -337,6 +337,7 @@ export function saddlePlan(count = 522): Plan {
     path,
     aim,
     timing,
+    relaxation: null,
     findings: own,
   };
   const parts = makeParts(r);
