@@ -13,8 +13,11 @@ import type { Line } from './edge-line.ts';
 import { joinLines, type Track } from './join-lines.ts';
 import { startWalk, walk } from './walk-surface.ts';
 
-/** Joints of the two borders that meet the middle this close together, mm of border, are one. */
-const SAME_JOINT = 0.1;
+/** Joints of the two borders that meet the middle this close together, mm of border, are one: between them it bends half. */
+const SAME_JOINT = 0.005;
+
+/** A stretch between joints no longer than this, mm, is one interval: its end tangents say more than points so close would. */
+const SHORT = 0.3;
 
 /** Between neighbouring points: largest distance, mm, and largest turn of the border. */
 const LARGEST_STEP = 1;
@@ -187,7 +190,7 @@ function placeStations(curve: Curve, from: number, to: number): number[] {
     pointAt(curve, s, at);
     sum[i + 1] = sum[i] + ((to - from) / fine) * Math.max(1 / LARGEST_STEP, length(at, 6) / LARGEST_TURN);
   }
-  const count = Math.max(3, Math.ceil(sum[fine]));
+  const count = Math.max(to - from < SHORT ? 1 : 3, Math.ceil(sum[fine]));
   const stations = [from];
   for (let k = 1, i = 0; k < count; k++) {
     const wanted = (k * sum[fine]) / count;
