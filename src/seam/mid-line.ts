@@ -29,6 +29,9 @@ const LARGEST_BREAK = 5 * RAD_PER_DEG;
 /** Half of what the two distances may differ by, mm. */
 const EQUAL = 2e-8;
 
+/** Where two faces meet their middles may end this far apart, mm: fitted surfaces agree no better; they meet between. */
+const LARGEST_MISMATCH = 0.1;
+
 /** One in so many intervals is looked into for the fit report. */
 const CHECK_EVERY = 4;
 
@@ -87,7 +90,29 @@ export async function findMidLine(
     face.push(right.face[pieceAt(curve, (cuts[k] + cuts[k + 1]) / 2)]);
     await task.pause('finding the middle of the band', k / cuts.length);
   }
+  if (!ring) check.push(...meet(lines, closed, place));
   return { track: joinLines(lines, face, closed), check: Float64Array.from(check) };
+}
+
+/** Moves ends that follow one another to the middle between them, in place; gives the ends as they were. */
+function meet(lines: readonly Line[], closed: boolean, place: string): number[] {
+  const ends: number[] = [];
+  for (let i = closed ? 0 : 1; i < lines.length; i++) {
+    const before = lines[(i + lines.length - 1) % lines.length].point;
+    const after = lines[i].point;
+    const last = before.length - 3;
+    const apart = distance(before, last, after, 0);
+    if (apart > LARGEST_MISMATCH) {
+      throw unclear(`the middles of two of its faces end ${apart.toFixed(2)} mm apart where they meet`, place);
+    }
+    ends.push(...before.subarray(last), ...after.subarray(0, 3));
+    for (let c = 0; c < 3; c++) {
+      const middle = (before[last + c] + after[c]) / 2;
+      before[last + c] = middle;
+      after[c] = middle;
+    }
+  }
+  return ends;
 }
 
 /** Arc lengths of the right border, ascending, between which the middle is one smooth piece; a closed one comes round. */
