@@ -168,6 +168,12 @@ const limits = z.strictObject({
     .max(100)
     .default(98)
     .describe('Smallest share of the spot that falls on the joint face.'),
+  line_energy_pct: z
+    .number()
+    .gt(0)
+    .max(100)
+    .default(10)
+    .describe('Band about the line energy that is asked for, in which what arrives late may lie (assumed).'),
   lateral_mm: z.number().min(0).max(50).default(0.3).describe('How far the seam may wander sideways.'),
   head_turn_deg_s: z.number().gt(0).max(1e5).default(180).describe('Largest turning speed of the head.'),
   head_turn_deg_s2: z.number().gt(0).max(1e7).default(1000).describe('Largest turning acceleration of the head.'),

@@ -254,6 +254,7 @@ function readLimits(limits: JobFile['limits']): Limits {
     contact: limits.contact_mm,
     clipped: limits.clipped_pct * FRACTION_PER_PERCENT,
     capture: limits.capture_pct * FRACTION_PER_PERCENT,
+    lineEnergy: limits.line_energy_pct * FRACTION_PER_PERCENT,
     lateral: limits.lateral_mm,
     headTurn: limits.head_turn_deg_s * RAD_PER_DEG,
     headTurnAcceleration: limits.head_turn_deg_s2 * RAD_PER_DEG,

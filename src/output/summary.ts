@@ -1,7 +1,7 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
 import type { Finding, Severity } from '../model/finding.ts';
 import { BOUNDS } from '../model/timing.ts';
-import { DEG_PER_RAD } from '../model/units.ts';
+import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 
 /** Smallest and largest of a quantity along the seam; null where none could be computed. */
@@ -23,6 +23,13 @@ export interface SeamSummary {
   readonly head_factor: Span;
   readonly speed_mm_s: Span;
   readonly power_W: Span;
+  /** Line energy that arrives late, wherever it is judged (outside ramps); null where none is, then its worst deviation. */
+  readonly arriving_J_mm: Span;
+  readonly arriving_worst_pct: number;
+  /** Length outside the band, with the lead of the optics and with the best one. */
+  readonly outside_band_mm: number;
+  readonly outside_band_at_best_lead_mm: number;
+  readonly best_lead_ms: number;
   /** Share of the weld's length that is driven at the full process speed. */
   readonly full_speed_share: number;
   /** What holds the speed where it is lowest. */
@@ -81,6 +88,11 @@ function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
     head_factor: overSeam(aim.headFactor),
     speed_mm_s: spanOf(timing.speed, beamRow, 1),
     power_W: spanOf(timing.power, fullRow, 1),
+    arriving_J_mm: spanOf(timing.arrivingEnergy, (index) => !Number.isNaN(timing.arrivingDeviation[index]), 1),
+    arriving_worst_pct: timing.arrival.worst * 100,
+    outside_band_mm: timing.arrival.outside,
+    outside_band_at_best_lead_mm: timing.arrival.outsideAtLead,
+    best_lead_ms: timing.arrival.lead / S_PER_MS,
     full_speed_share: share,
     slowest_bound: slowest,
     cycle_s: {
@@ -165,12 +177,20 @@ function seamLines(seam: SeamSummary): string[] {
     row('head', `travels ${range(seam.head_factor, 2, 'times the spot')}`),
     row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
     row('power', range(seam.power_W, 2, 'W')),
+    row('arrives', arrivalText(seam)),
     row(
       'cycle',
       `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
         `overlap ${cycle.overlap.toFixed(2)}, run-out ${cycle.run_out.toFixed(2)})`,
     ),
   ];
+}
+
+/** What the late power does to the line energy, and the best lead where the cell is late at all. */
+function arrivalText(seam: SeamSummary): string {
+  const energy = `${range(seam.arriving_J_mm, 3, 'J/mm')}, ${seam.outside_band_mm.toFixed(1)} mm outside the band`;
+  if (seam.best_lead_ms === 0) return energy;
+  return `${energy}; ${seam.outside_band_at_best_lead_mm.toFixed(1)} mm with the best lead, ${seam.best_lead_ms.toFixed(1)} ms`;
 }
 
 function scaled(span: Span, factor: number): Span {

@@ -13,6 +13,7 @@ export const TIMING_LIMITS = [
   'normalAcceleration',
   'headSpeed',
   'headAcceleration',
+  'lineEnergy',
 ] as const;
 
 /** A record with the named fields only. */

@@ -110,9 +110,12 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
       title: 'Line energy',
       unit: 'J/mm at the joint',
       decimals: 3,
-      series: [one('energy', beamOn(timing.lineEnergy))],
+      series: [
+        one('asked for', beamOn(timing.lineEnergy)),
+        { name: 'arrives', values: beamOn(timing.arrivingEnergy), dashed: true },
+      ],
       limits: [{ name: 'wanted', value: seam.process.lineEnergy }],
-      codes: ['line-energy-off'],
+      codes: ['line-energy-off', 'power-late'],
       anchor: 0,
     },
   ];
