@@ -140,8 +140,9 @@ function powerFindings(along: Along, timing: Timing, job: Job): Finding[] {
 function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: Job): Finding[] {
   const limit = THRESHOLDS.lineEnergy * 100;
   const { powerOffset, powerSlope, powerMin } = job.optics;
-  // What the power law asks for: E' (slope + offset / P), P the proportional power; E' itself where the law is proportional.
-  const asked = (i: number) => powerSlope * wanted + (powerOffset * timing.lineEnergy[i]) / timing.power[i];
+  // What the power law asks for: slope E' + offset transmitted / v; E' itself where the law is proportional, or gives nothing.
+  const asked = (i: number) =>
+    timing.power[i] === 0 ? wanted : powerSlope * wanted + (powerOffset * timing.lineEnergy[i]) / timing.power[i];
   const percent = (i: number) => (timing.lineEnergy[i] / asked(i) - 1) * 100;
   return ask(along, {
     code: 'line-energy-off',
@@ -163,8 +164,7 @@ function arrivalFindings(along: Along, timing: Timing, job: Job): Finding[] {
   const { powerLag, powerLead, powerUpdate } = job.optics;
   const limit = job.limits.lineEnergy * 100;
   const percent = (i: number) => deviation[i] * 100;
-  const delay = powerLag - powerLead;
-  const late = powerUpdate > 0 ? `between ${delayText(delay)} and ${delayText(delay + powerUpdate)}` : delayText(delay);
+  const late = delayText(powerLag - powerLead, powerUpdate);
   const left = `${arrival.outsideAtLead.toFixed(1)} of ${arrival.outside.toFixed(1)} mm stay outside the band, the worst ${Math.abs(arrival.worstAtLead * 100).toFixed(1)} % off`;
   const lead = `set power_lead_ms to ${inMs(arrival.lead)} in the cell and in the optics (now ${inMs(powerLead)}): ${left}`;
   const gains = arrival.lead !== powerLead && arrival.outsideAtLead < arrival.outside;
@@ -181,8 +181,12 @@ function arrivalFindings(along: Along, timing: Timing, job: Job): Finding[] {
   });
 }
 
-function delayText(seconds: number): string {
-  return seconds < 0 ? `${inMs(-seconds)} ms early` : `${inMs(seconds)} ms late`;
+/** "30.0 ms late", with steps "between 30.0 and 38.0 ms late"; early where the lead is longer than the lag. */
+function delayText(shortest: number, update: number): string {
+  const side = (seconds: number) => (seconds < 0 ? `${inMs(-seconds)} ms early` : `${inMs(seconds)} ms late`);
+  if (update === 0) return side(shortest);
+  const from = shortest < 0 ? side(shortest) : inMs(shortest);
+  return `between ${from} and ${side(shortest + update)}`;
 }
 
 function inMs(seconds: number): string {

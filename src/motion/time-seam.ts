@@ -22,8 +22,8 @@ export type TimingSettings = Pick<JobSeam, 'process' | 'ramp'>;
  *
  * Power follows the speed by the law of the optics and is held between the source's bounds wherever the beam is fully on;
  * `lineEnergy` is what then enters the absorber if the power comes at once, `arrivingEnergy` what enters it with the lag and
- * the steps of the cell. In the ramps power is the ramp's share of the full one and may
- * pass below the source's smallest. Where the spot stands still (a corner, or a weld without run-in) the source is off:
+ * the steps of the cell. In the ramps power is the ramp's share of the full one and may pass below the source's smallest.
+ * Where the spot stands still (a corner, or a weld without run-in) the source is off:
  * power 0, and energies per length, which are undefined there, are NaN. With the beam off power and energies are 0. Where
  * the transmitted share is unknown, power and energies are NaN.
  */

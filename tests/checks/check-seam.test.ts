@@ -256,6 +256,13 @@ describe('checkSeam', () => {
     expect(findings[1].value).toBeCloseTo((30 / (6 + (0.8 * 0.35 * 50) / 0.9) - 1) * 100, 6);
   });
 
+  it('says so where the law from trials asks for nothing at all', async () => {
+    const finding = await only('line-energy-off', (c) => {
+      c.job = { ...c.job, optics: { ...c.job.optics, powerMin: 0, powerOffset: -30 } };
+    });
+    expect(finding.value).toBeCloseTo(-100, 9);
+  });
+
   describe('a late power', () => {
     /** A bend that is driven at 20 mm/s, entered and left at 300 mm/s2, by a cell that is 30 ms late. */
     const late =
