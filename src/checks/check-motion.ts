@@ -11,7 +11,7 @@ import { THRESHOLDS } from './severity.ts';
 import { isOver } from './tolerance.ts';
 
 /** What holds the speed, in words, and what eases it. */
-const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
+export const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
   'process-speed': { words: 'the process speed', remedy: 'raise process.speed_mm_s' },
   'spot-acceleration': {
     words: "the spot's acceleration",

@@ -57,7 +57,7 @@ function overlapFindings(path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
       value: overlap,
       limit,
       unit: 'mm',
-      sentence: `Overlap ${overlap.toFixed(1)} mm is shorter than two ramps of ${ramp.toFixed(1)} mm and a spot of ${spot.toFixed(1)} mm`,
+      sentence: `Overlap ${overlap.toFixed(2)} mm is shorter than two ramps of ${ramp.toFixed(2)} mm and a spot of ${spot.toFixed(2)} mm together`,
       remedy: `set overlap_mm to at least ${(Math.ceil(limit * 10 - 1e-6) / 10).toFixed(1)}, or shorten ramp_mm`,
     }),
   ];

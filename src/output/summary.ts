@@ -1,6 +1,8 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
+import { HELD_BY } from '../checks/check-motion.ts';
 import type { Finding, Severity } from '../model/finding.ts';
-import { BOUNDS } from '../model/timing.ts';
+import type { Seam } from '../model/seam.ts';
+import { type Bound, BOUNDS } from '../model/timing.ts';
 import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 
@@ -12,7 +14,7 @@ export interface SeamSummary {
   readonly closed: boolean;
   readonly length_mm: number;
   readonly waypoints: number;
-  readonly face_choice: string;
+  readonly face_choice: Seam['faceChoice'];
   readonly layer_mm: Span;
   readonly gap_mm: Span;
   readonly incidence_entry_deg: Span;
@@ -33,7 +35,7 @@ export interface SeamSummary {
   /** Share of the weld's length that is driven at the full process speed. */
   readonly full_speed_share: number;
   /** What holds the speed where it is lowest. */
-  readonly slowest_bound: string;
+  readonly slowest_bound: Bound | '';
   readonly cycle_s: {
     readonly run_in: number;
     readonly weld: number;
@@ -122,7 +124,11 @@ function speedHeld(
   bound: Uint8Array,
   beam: Uint8Array,
   time: Float64Array,
-): { share: number; slowest: string } {
+): { share: number; slowest: Bound | '' } {
+  const accelerates = (i: number) => BOUNDS[bound[i] as number] === 'spot-acceleration';
+  // Speeding up and slowing down is mostly the way to or from what really holds the speed.
+  const isSlower = (a: number, b: number) =>
+    accelerates(a) === accelerates(b) ? (speed[a] as number) < (speed[b] as number) : accelerates(b);
   let rows = 0;
   let full = 0;
   let slowest = -1;
@@ -130,13 +136,21 @@ function speedHeld(
     if (beam[i] !== 1) continue;
     rows++;
     if (BOUNDS[bound[i] as number] === 'process-speed') full++;
-    if (slowest < 0 || (speed[i] as number) < (speed[slowest] as number)) slowest = i;
+    if (slowest < 0 || isSlower(i, slowest)) slowest = i;
   }
   return {
     share: rows === 0 ? 0 : full / rows,
-    slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as string),
+    slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as Bound),
   };
 }
+
+/** Which face was taken for the joint, and why. */
+const FACE_WORDS: Record<Seam['faceChoice'], string> = {
+  band: 'the band itself',
+  given: 'the one near face_near_mm',
+  covered: 'the one that the transmissive body covers',
+  'towards-beam': 'guessed: the one that looks towards the beam',
+};
 
 const ORDER: readonly Severity[] = ['blocks', 'warns', 'notes'];
 
@@ -161,10 +175,13 @@ function seamLines(seam: SeamSummary): string[] {
   const { cycle_s: cycle } = seam;
   const shape = seam.closed ? 'closed' : 'open';
   const held = `${(seam.full_speed_share * 100).toFixed(1)} % of the weld at process speed`;
-  const slow = seam.full_speed_share < 1 ? `; the slowest stretch is held by ${seam.slowest_bound}` : '';
+  const slow =
+    seam.full_speed_share < 1 && seam.slowest_bound !== ''
+      ? `, slowest where ${HELD_BY[seam.slowest_bound].words} holds it`
+      : '';
   return [
     row(`seam ${seam.name}`, `${shape}, ${seam.length_mm.toFixed(3)} mm, ${seam.waypoints} waypoints`),
-    row('joint face', `chosen: ${seam.face_choice}`),
+    row('joint face', FACE_WORDS[seam.face_choice]),
     row('layer', range(seam.layer_mm, 3, 'mm')),
     row('gap', range(seam.gap_mm, 3, 'mm')),
     row(
@@ -174,7 +191,7 @@ function seamLines(seam: SeamSummary): string[] {
     row('transmitted', range(scaled(seam.transmitted, 100), 2, '%')),
     row('capture', range(scaled(seam.capture, 100), 2, '%')),
     row('clipped', range(scaled(seam.clipped, 100), 2, '%')),
-    row('head', `travels ${range(seam.head_factor, 2, 'times the spot')}`),
+    row('head', `travels ${range(seam.head_factor, 2, 'times as far as the spot')}`),
     row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
     row('power', range(seam.power_W, 2, 'W')),
     row('arrives', arrivalText(seam)),

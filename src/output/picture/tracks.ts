@@ -38,6 +38,9 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
     Float64Array.from(path.rows.station, (station) => values[station] * scale);
   const beamOn = (values: Float64Array): Float64Array =>
     values.map((value, row) => (timing.beam[row] === 1 ? value : Number.NaN));
+  // Power asked for earlier may still arrive with the beam off.
+  const litRows = (values: Float64Array): Float64Array =>
+    values.map((value, row) => (timing.beam[row] === 1 || value > 0 ? value : Number.NaN));
   const one = (name: string, values: Float64Array): Series => ({ name, values, dashed: false });
   return [
     {
@@ -73,7 +76,7 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
         one('delivered', atRows(aim.delivered, PERCENT)),
         { name: 'captured', values: atRows(aim.capture, PERCENT), dashed: true },
       ],
-      limits: [{ name: 'capture', value: limits.capture * PERCENT }],
+      limits: [{ name: 'limit captured', value: limits.capture * PERCENT }],
       codes: ['beam-clipped', 'capture', 'capture-lateral', 'spot-overhang'],
     },
     {
@@ -112,7 +115,7 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
       decimals: 3,
       series: [
         one('asked for', beamOn(timing.lineEnergy)),
-        { name: 'arrives', values: beamOn(timing.arrivingEnergy), dashed: true },
+        { name: 'arrives', values: litRows(timing.arrivingEnergy), dashed: true },
       ],
       limits: [{ name: 'wanted', value: seam.process.lineEnergy }],
       codes: ['line-energy-off', 'power-late'],
