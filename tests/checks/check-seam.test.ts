@@ -291,7 +291,8 @@ describe('checkSeam', () => {
       const [dip, entering, leaving] = findings;
       // Source: closed form a lag / v inside a speed ramp; at the end of braking v is the lowest speed there is. Computed.
       expect(entering.value).toBeCloseTo(((300 * 0.03) / dip.value) * 100, 6);
-      expect(entering).toMatchObject({ severity: 'warns', limit: 10, unit: '%', at: dip.at });
+      expect(entering).toMatchObject({ severity: 'warns', limit: 10, unit: '%' });
+      expect(Math.abs(entering.at - 100)).toBeLessThan(1);
       expect(entering.sentence).toContain(
         `Up to ${entering.value.toFixed(1)} % more line energy arrives than is asked`,
       );
