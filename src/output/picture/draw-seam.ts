@@ -1,7 +1,7 @@
 // The seam in the drawing: its ribbon, where it starts and which way it runs, the head's axes, marks of its findings.
 import type { SeamPlan } from '../../planner/plan.ts';
 import { holdsAt } from '../findings-at-row.ts';
-import { label, labelBox, type Places } from './label.ts';
+import { label, labelBox, type Places, textWidth } from './label.ts';
 import { hasStretch, type NumberedFinding } from './numbered-findings.ts';
 import { COLOUR, SEVERITY_COLOUR, severityMark } from './palette.ts';
 import { COLOUR_STEPS, colourStep, type Ribbon, stepColour } from './ribbon.ts';
@@ -15,9 +15,11 @@ const HAIR_SPACING = 20;
 const HAIR = 46;
 /** Distances from the seam at which words are tried, px. */
 const REACHES = [18, 26, 36, 48, 62, 78] as const;
+/** Half width of words that the shortest reach has room for, px. */
+const ROOM = 14;
 
-/** The seam number `index` of the plan, on top of the bodies; words stand where `places` has room. */
-export function drawSeam(
+/** The seam number `index` of the plan, on top of the bodies; words of any seam keep off it where `places` has room. */
+export function drawSeamLine(
   view: View,
   seam: SeamPlan,
   ribbon: Ribbon,
@@ -26,14 +28,35 @@ export function drawSeam(
   places: Places,
 ): string[] {
   const p = projected(view, seam.path.position);
+  keepOff(seam, p, places);
+  return [...drawHairs(view, seam, p), ...drawRibbon(seam, p, ribbon, index, findings)];
+}
+
+/** Its start, its findings and its arc length, on top of all seams. */
+export function drawSeamWords(
+  view: View,
+  seam: SeamPlan,
+  findings: readonly NumberedFinding[],
+  places: Places,
+): string[] {
+  const p = projected(view, seam.path.position);
   const draw = outwardPlacer(seam, p, places);
   return [
-    ...drawHairs(view, seam, p),
-    ...drawRibbon(seam, p, ribbon, index, findings),
     ...drawStart(seam, p, draw),
     ...findings.filter((f) => hasStretch(f, seam.seam.name)).flatMap((f) => drawMark(seam, f, draw)),
     ...drawTicks(seam, draw),
   ];
+}
+
+/** Boxes along the ribbon, about as far apart as it is wide. */
+function keepOff(seam: SeamPlan, p: Float64Array, places: Places): void {
+  let [x, y] = [Number.NaN, Number.NaN];
+  for (const station of stationsInOrder(seam)) {
+    const [u, v] = [p[3 * station], p[3 * station + 1]];
+    if (Math.abs(u - x) < RIBBON && Math.abs(v - y) < RIBBON) continue;
+    [x, y] = [u, v];
+    places.avoid({ x: x - RIBBON / 2, y: y - RIBBON / 2, width: RIBBON, height: RIBBON });
+  }
 }
 
 function drawRibbon(
@@ -187,13 +210,18 @@ function outwardPlacer({ path }: SeamPlan, p: Float64Array, places: Places): Pla
     point,
     at(s, text, size) {
       const [x, y, dx, dy] = point(s);
+      // Long words need more room across a seam that does not run along them.
+      const outreach = Math.max(0, (Math.abs(dy) * textWidth(text, size, 700)) / 2 - ROOM);
       const outward = (x - cx) * -dy + (y - cy) * dx >= 0 ? 1 : -1;
-      for (const side of [outward, -outward]) {
-        for (const reach of REACHES) {
-          const labelX = x - dy * side * reach;
-          const labelY = y + dx * side * reach + 0.36 * size;
-          if (places.take(labelBox(labelX, labelY, text, { size, weight: 700, anchor: 'middle' })))
-            return { x, y, labelX, labelY };
+      for (const strict of [true, false]) {
+        for (const side of [outward, -outward]) {
+          for (const nearest of REACHES) {
+            const reach = nearest + outreach;
+            const labelX = x - dy * side * reach;
+            const labelY = y + dx * side * reach + 0.36 * size;
+            const box = labelBox(labelX, labelY, text, { size, weight: 700, anchor: 'middle' });
+            if (places.take(box, strict)) return { x, y, labelX, labelY };
+          }
         }
       }
       return null;
