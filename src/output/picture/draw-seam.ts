@@ -1,4 +1,5 @@
 // The seam in the drawing: its ribbon, where it starts and which way it runs, the head's axes, marks of its findings.
+import { scaleLinear } from 'd3-scale';
 import type { SeamPlan } from '../../planner/plan.ts';
 import { holdsAt } from '../findings-at-row.ts';
 import { label, labelBox, type Places, textWidth } from './label.ts';
@@ -10,9 +11,16 @@ import { element, group, line, pathThrough } from './svg.ts';
 import { projected, type View } from './view.ts';
 
 const RIBBON = 6;
-/** Distance between hairs along the seam, mm, and their length in the picture when seen from the side, px. */
+/** Distance between hairs along the seam, mm, how few and how many there are, and their length seen from the side, px. */
 const HAIR_SPACING = 20;
+const FEWEST_HAIRS = 8;
+const MOST_HAIRS = 30;
 const HAIR = 46;
+/** How far on from the start the chevron stands: mm, but not so near on a large part that the start covers it, px. */
+const CHEVRON = 9;
+const CHEVRON_CLEAR = 24;
+/** About as many arc lengths are written along a seam. */
+const TICKS = 9;
 /** Distances from the seam at which words are tried, px. */
 const REACHES = [18, 26, 36, 48, 62, 78] as const;
 /** Half width of words that the shortest reach has room for, px. */
@@ -42,7 +50,7 @@ export function drawSeamWords(
   const p = projected(view, seam.path.position);
   const draw = outwardPlacer(seam, p, places);
   return [
-    ...drawStart(seam, p, draw),
+    ...drawStart(view, seam, p, draw),
     ...findings.filter((f) => hasStretch(f, seam.seam.name)).flatMap((f) => drawMark(seam, f, draw)),
     ...drawTicks(seam, draw),
   ];
@@ -143,7 +151,7 @@ function stationsInOrder({ path }: SeamPlan): number[] {
 }
 
 function drawHairs(view: View, { path, aim }: SeamPlan, p: Float64Array): string[] {
-  const count = Math.max(1, Math.round(path.length / HAIR_SPACING));
+  const count = Math.max(FEWEST_HAIRS, Math.min(MOST_HAIRS, Math.round(path.length / HAIR_SPACING)));
   const out: string[] = [];
   for (let k = 0; k < count; k++) {
     const station = stationAt(path.s, ((k + (path.closed ? 0 : 0.5)) * path.length) / count);
@@ -229,11 +237,11 @@ function outwardPlacer({ path }: SeamPlan, p: Float64Array, places: Places): Pla
   };
 }
 
-function drawStart(seam: SeamPlan, p: Float64Array, placer: Placer): string[] {
+function drawStart(view: View, seam: SeamPlan, p: Float64Array, placer: Placer): string[] {
   const station = 3 * stationAt(seam.path.s, 0);
   const [x, y] = [p[station], p[station + 1]];
   // A chevron a little further on, across the direction of travel.
-  const [ax, ay, dx, dy] = placer.point(Math.min(seam.path.length / 8, 9));
+  const [ax, ay, dx, dy] = placer.point(Math.min(seam.path.length / 8, Math.max(CHEVRON, CHEVRON_CLEAR / view.scale)));
   const chevron = [
     ax - 6 * dx - 7 * dy,
     ay - 6 * dy + 7 * dx,
@@ -266,11 +274,12 @@ function drawMark(seam: SeamPlan, { number, finding }: NumberedFinding, placer: 
   ];
 }
 
-/** Arc length every 50 or 100 mm. */
+/** Arc length in round steps. */
 function drawTicks({ path }: SeamPlan, placer: Placer): string[] {
-  const step = path.length > 800 ? 100 : path.length > 160 ? 50 : 20;
+  const [, ...steps] = scaleLinear([0, path.length], [0, 1]).ticks(TICKS);
+  const step = steps[0] ?? path.length;
   const out: string[] = [];
-  for (let s = step; s < path.length - step / 4; s += step) {
+  for (const s of steps.filter((at) => at < path.length - step / 4)) {
     const [x, y, dx, dy] = placer.point(s);
     out.push(line(x + 4 * dy, y - 4 * dx, x - 4 * dy, y + 4 * dx, { stroke: COLOUR.ink, 'stroke-width': 1.2 }));
     const spot = placer.at(s, String(s), 11);
