@@ -1,8 +1,9 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
 import { HELD_BY } from '../checks/check-motion.ts';
+import { THRESHOLDS } from '../checks/severity.ts';
 import type { Finding, Severity } from '../model/finding.ts';
 import type { Seam } from '../model/seam.ts';
-import { type Bound, BOUNDS } from '../model/timing.ts';
+import { type Bound, BOUNDS, type Timing } from '../model/timing.ts';
 import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 
@@ -34,7 +35,7 @@ export interface SeamSummary {
   readonly best_lead_ms: number;
   /** Share of the weld's length that is driven at the full process speed. */
   readonly full_speed_share: number;
-  /** What holds the speed where it is lowest. */
+  /** What holds the speed where it is lowest; empty where the process speed is held throughout. */
   readonly slowest_bound: Bound | '';
   readonly cycle_s: {
     readonly run_in: number;
@@ -67,13 +68,13 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
+function summariseSeam({ seam, path, aim, timing, job }: SeamPlan): SeamSummary {
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
   const overSeam = (values: ArrayLike<number>, scale = 1) => spanOf(values, seamStation, scale);
   const { cycle } = timing;
-  const { share, slowest } = speedHeld(timing.speed, timing.bound, timing.beam, timing.time);
+  const { share, slowest } = speedHeld(path.rows.s, timing, job.process.speed);
   return {
     name: seam.name,
     closed: seam.curve.closed,
@@ -119,27 +120,28 @@ function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, s
   return low <= high ? [low * scale, high * scale] : null;
 }
 
-function speedHeld(
-  speed: Float64Array,
-  bound: Uint8Array,
-  beam: Uint8Array,
-  time: Float64Array,
-): { share: number; slowest: Bound | '' } {
+/** Share of the way with the beam on that is driven at the process speed, and what holds the speed where it is lowest. */
+function speedHeld(s: Float64Array, timing: Timing, processSpeed: number): { share: number; slowest: Bound | '' } {
+  const { speed, beam, bound } = timing;
+  const isFull = (i: number) => (speed[i] as number) >= processSpeed * (1 - THRESHOLDS.dip);
   const accelerates = (i: number) => BOUNDS[bound[i] as number] === 'spot-acceleration';
   // Speeding up and slowing down is mostly the way to or from what really holds the speed.
   const isSlower = (a: number, b: number) =>
     accelerates(a) === accelerates(b) ? (speed[a] as number) < (speed[b] as number) : accelerates(b);
-  let rows = 0;
+  let way = 0;
   let full = 0;
   let slowest = -1;
-  for (let i = 0; i < time.length; i++) {
+  for (let i = 0; i < s.length; i++) {
     if (beam[i] !== 1) continue;
-    rows++;
-    if (BOUNDS[bound[i] as number] === 'process-speed') full++;
-    if (slowest < 0 || isSlower(i, slowest)) slowest = i;
+    if (i > 0 && beam[i - 1] === 1) {
+      const step = (s[i] as number) - (s[i - 1] as number);
+      way += step;
+      if (isFull(i) && isFull(i - 1)) full += step;
+    }
+    if (!isFull(i) && (slowest < 0 || isSlower(i, slowest))) slowest = i;
   }
   return {
-    share: rows === 0 ? 0 : full / rows,
+    share: way > 0 ? full / way : 0,
     slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as Bound),
   };
 }
@@ -168,7 +170,7 @@ export function summaryText(plan: Plan): string {
 }
 
 function row(label: string, text: string): string {
-  return `  ${label.padEnd(12)}${text}`;
+  return `  ${`${label} `.padEnd(12)}${text}`;
 }
 
 function seamLines(seam: SeamSummary): string[] {
