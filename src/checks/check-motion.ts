@@ -4,6 +4,7 @@ import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
 import type { Bound, Timing } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
+import { S_PER_MS } from '../model/units.ts';
 import type { Along } from './ask.ts';
 import { ask, createFinding } from './ask.ts';
 import { THRESHOLDS } from './severity.ts';
@@ -50,8 +51,10 @@ export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: J
   return [
     ...runInFindings(along, timing, start, jobSeam),
     ...dipFindings(along, timing, start, jobSeam.process.speed),
+    ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
     ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
+    ...arrivalFindings(along, timing, job),
   ];
 }
 
@@ -99,18 +102,40 @@ function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobS
   ];
 }
 
+/** What the spot's acceleration holds down is mostly the way to or from what really holds it: that has the first word. */
 function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number): Finding[] {
   return ask(along, {
     code: 'speed-dip',
     out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
     value: (i) => timing.speed[i],
-    badness: (i) => -timing.speed[i],
+    badness: (i) => (BOUNDS[timing.bound[i]] === 'spot-acceleration' ? -speed : 0) - timing.speed[i],
     limit: speed,
     unit: 'mm/s',
     sentence: (v, place, i) =>
       `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${HELD_BY[BOUNDS[timing.bound[i]]].words} (process speed ${speed.toFixed(1)} mm/s)`,
     remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
   });
+}
+
+/** Ramps so long that no row is outside them: the wanted line energy is reached nowhere. */
+function rampFindings(along: Along, timing: Timing, jobSeam: JobSeam): Finding[] {
+  const first = timing.beam.indexOf(1);
+  const last = timing.beam.lastIndexOf(1);
+  if (first < 0 || timing.ramp.includes(1)) return [];
+  const most = 100 * timing.ramp.reduce((a, b) => Math.max(a, b), 0);
+  return [
+    createFinding('ramp-long', {
+      seam: along.seam,
+      from: along.s[first],
+      to: along.s[last],
+      at: (along.s[first] + along.s[last]) / 2,
+      value: most,
+      limit: 100,
+      unit: '%',
+      sentence: `Ramps of ${jobSeam.ramp.toFixed(1)} mm meet: the power reaches ${most.toFixed(1)} % of what the line energy needs, at most`,
+      remedy: `set ramp_mm to at most ${(Math.floor(5 * (along.s[last] - along.s[first])) / 10).toFixed(1)} (now ${jobSeam.ramp})`,
+    }),
+  ];
 }
 
 /** Rows on which the source should give its full share: beam on, no ramp, not at a standstill. */
@@ -137,7 +162,11 @@ function powerFindings(along: Along, timing: Timing, job: Job): Finding[] {
 
 function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: Job): Finding[] {
   const limit = THRESHOLDS.lineEnergy * 100;
-  const percent = (i: number) => (timing.lineEnergy[i] / wanted - 1) * 100;
+  const { powerOffset, powerSlope, powerMin } = job.optics;
+  // What the power law asks for: slope E' + offset transmitted / v; E' itself where the law is proportional, or gives nothing.
+  const asked = (i: number) =>
+    timing.power[i] === 0 ? wanted : powerSlope * wanted + (powerOffset * timing.lineEnergy[i]) / timing.power[i];
+  const percent = (i: number) => (timing.lineEnergy[i] / asked(i) - 1) * 100;
   return ask(along, {
     code: 'line-energy-off',
     out: (i) => isFull(timing, i) && isOver(Math.abs(percent(i)), limit, 0),
@@ -146,8 +175,43 @@ function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: J
     limit,
     unit: '%',
     sentence: (off, place, i) => {
-      const why = timing.power[i] <= job.optics.powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
-      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${wanted.toFixed(3)} J/mm ${place}${why}`;
+      const why = timing.power[i] <= powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
+      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${asked(i).toFixed(3)} J/mm ${place}${why}`;
     },
   });
+}
+
+/** Where the cell's delay takes the line energy out of the band, and the lead that mends most of it. */
+function arrivalFindings(along: Along, timing: Timing, job: Job): Finding[] {
+  const { arrival, arrivingDeviation: deviation } = timing;
+  const { powerLag, powerLead, powerUpdate } = job.optics;
+  const limit = job.limits.lineEnergy * 100;
+  const percent = (i: number) => deviation[i] * 100;
+  const late = delayText(powerLag - powerLead, powerUpdate);
+  const left = `${arrival.outsideAtLead.toFixed(1)} of ${arrival.outside.toFixed(1)} mm stay outside the band, the worst ${Math.abs(arrival.worstAtLead * 100).toFixed(1)} % off`;
+  const lead = `set power_lead_ms to ${inMs(arrival.lead)} in the cell and in the optics (now ${inMs(powerLead)}): ${left}`;
+  const gains = arrival.lead !== powerLead && arrival.outsideAtLead < arrival.outside;
+  return ask(along, {
+    code: 'power-late',
+    out: (i) => isOver(Math.abs(percent(i)), limit, 0),
+    value: percent,
+    badness: (i) => Math.abs(percent(i)),
+    limit,
+    unit: '%',
+    sentence: (off, place) =>
+      `Up to ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'more' : 'less'} line energy arrives than is asked for ${place} (band ${limit.toFixed(1)} %): the power comes ${late}`,
+    ...(gains ? { remedy: () => lead } : {}),
+  });
+}
+
+/** "30.0 ms late", with steps "between 30.0 and 38.0 ms late"; early where the lead is longer than the lag. */
+function delayText(shortest: number, update: number): string {
+  const side = (seconds: number) => (seconds < 0 ? `${inMs(-seconds)} ms early` : `${inMs(seconds)} ms late`);
+  if (update === 0) return side(shortest);
+  const from = shortest < 0 ? side(shortest) : inMs(shortest);
+  return `between ${from} and ${side(shortest + update)}`;
+}
+
+function inMs(seconds: number): string {
+  return (seconds / S_PER_MS).toFixed(1);
 }

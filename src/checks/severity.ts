@@ -129,6 +129,24 @@ export const RULES = {
     limit: 'two ramps and one spot diameter',
     remedy: 'lengthen overlap_mm, or shorten ramp_mm',
   },
+  'overlap-long': {
+    severity: 'warns',
+    title: 'Overlap goes round again',
+    limit: 'the length of the seam',
+    remedy: 'shorten overlap_mm: beyond the length of the seam it is welded a third time',
+  },
+  'ramp-long': {
+    severity: 'warns',
+    title: 'Ramps meet',
+    limit: 'full power somewhere between the ramps',
+    remedy: 'shorten ramp_mm',
+  },
+  'waypoints-apart': {
+    severity: 'warns',
+    title: 'Waypoints far apart',
+    limit: 'limits.lateral_mm between seam and straight line from waypoint to waypoint',
+    remedy: 'lessen spacing_mm, or give chord_mm',
+  },
   'power-at-bound': {
     severity: 'notes',
     title: 'Power at a bound of the source',
@@ -140,6 +158,12 @@ export const RULES = {
     title: 'Line energy off',
     limit: `${THRESHOLDS.lineEnergy * 100} % from process.line_energy_J_mm outside ramps (assumed)`,
     remedy: 'raise the process speed or what holds it down, or take a source that goes lower',
+  },
+  'power-late': {
+    severity: 'warns',
+    title: 'Power late',
+    limit: 'limits.line_energy_pct of what is asked for, outside ramps',
+    remedy: 'let the speed change more slowly, or update the power more often',
   },
   'unequal-bend': {
     severity: 'notes',

@@ -11,7 +11,7 @@ import { InputError } from './input-error.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
 import { schemaError } from './schema-error.ts';
-import { RAD_PER_DEG } from './units.ts';
+import { RAD_PER_DEG, S_PER_MS } from './units.ts';
 
 export interface Catalogue {
   readonly optics: ReadonlyMap<string, Optics>;
@@ -50,7 +50,18 @@ export function readOptics(
     polarisation: polarisation === 'none' ? 'none' : { angle: polarisation.angle_deg * RAD_PER_DEG },
     powerMin: plain(file.power_min_W),
     powerMax: plain(file.power_max_W),
+    powerOffset: plain(file.power_offset_W ?? 0),
+    powerSlope: plain(file.power_slope ?? 1),
+    powerThreshold: plain(file.power_threshold_W ?? 0),
+    powerLag: plain(file.power_lag_ms ?? 0) * S_PER_MS,
+    powerLead: plain(file.power_lead_ms ?? 0) * S_PER_MS,
+    powerUpdate: plain(file.power_update_ms ?? 0) * S_PER_MS,
   };
+  checkPower(optics, place);
+  return optics;
+}
+
+function checkPower(optics: Optics, place: string): void {
   if (optics.powerMin >= optics.powerMax) {
     throw new InputError(
       'optics-power-range',
@@ -59,7 +70,22 @@ export function readOptics(
       'give power_min_W below power_max_W',
     );
   }
-  return optics;
+  if (optics.powerThreshold > optics.powerMin) {
+    throw new InputError(
+      'optics-threshold',
+      `the source cannot hold its smallest power, ${optics.powerMin} W: asked for less than ${optics.powerThreshold} W it emits nothing`,
+      place,
+      'give power_min_W no less than power_threshold_W',
+    );
+  }
+  if (optics.powerOffset >= optics.powerMax) {
+    throw new InputError(
+      'optics-offset',
+      `the power asked for at a standstill, ${optics.powerOffset} W, is not below the largest, ${optics.powerMax} W`,
+      place,
+      'give power_offset_W below power_max_W',
+    );
+  }
 }
 
 type MaterialFile = InlineMaterial | MaterialCatalogueFile['materials'][number];

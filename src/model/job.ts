@@ -89,6 +89,8 @@ export interface Limits {
   /** shares 0 .. 1 */
   readonly clipped: number;
   readonly capture: number;
+  /** Largest deviation of the line energy that arrives from the one asked for there. */
+  readonly lineEnergy: number;
   /** Lateral tolerance, mm. */
   readonly lateral: number;
   readonly headTurn: number;

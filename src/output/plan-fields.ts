@@ -77,6 +77,9 @@ export const ROW_FIELDS: readonly ArrayField[] = [
   field('power_W', Q.power, (p) => p.timing.power),
   field('line_energy_J_mm', Q.lineEnergy, (p) => p.timing.lineEnergy),
   field('incident_J_mm', Q.lineEnergy, (p) => p.timing.incidentEnergy),
+  field('arriving_power_W', Q.power, (p) => p.timing.arrivingPower),
+  field('arriving_J_mm', Q.lineEnergy, (p) => p.timing.arrivingEnergy),
+  field('arriving_deviation', Q.ratio, (p) => p.timing.arrivingDeviation),
 ];
 
 /** The arrays of one seam as plain lists, rounded; null where a value could not be computed. */

@@ -24,6 +24,7 @@ export const QUANTITY = {
   speed: { unit: 'mm/s', decimals: 5, scale: 1, minimum: 0 },
   acceleration: { unit: 'mm/s2', decimals: 4, scale: 1 },
   power: { unit: 'W', decimals: 5, scale: 1, minimum: 0 },
+  signedPower: { unit: 'W', decimals: 5, scale: 1 },
   lineEnergy: { unit: 'J/mm', decimals: 7, scale: 1, minimum: 0 },
   angle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD, minimum: 0, maximum: 180 },
   turnRate: { unit: 'deg/mm', decimals: 6, scale: DEG_PER_RAD },

@@ -1,10 +1,11 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
 import { HELD_BY } from '../checks/check-motion.ts';
+import { THRESHOLDS } from '../checks/severity.ts';
 import type { Finding, Severity } from '../model/finding.ts';
 import type { HeadEffort, Relaxation } from '../model/relaxation.ts';
 import type { Seam } from '../model/seam.ts';
-import { type Bound, BOUNDS } from '../model/timing.ts';
-import { DEG_PER_RAD } from '../model/units.ts';
+import { type Bound, BOUNDS, type Timing } from '../model/timing.ts';
+import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 
 /** Smallest and largest of a quantity along the seam; null where none could be computed. */
@@ -36,9 +37,16 @@ export interface SeamSummary {
   readonly head_factor: Span;
   readonly speed_mm_s: Span;
   readonly power_W: Span;
+  /** Line energy that arrives late, wherever it is judged (outside ramps); null where none is, then its worst deviation. */
+  readonly arriving_J_mm: Span;
+  readonly arriving_worst_pct: number;
+  /** Length outside the band, with the lead of the optics and with the best one. */
+  readonly outside_band_mm: number;
+  readonly outside_band_at_best_lead_mm: number;
+  readonly best_lead_ms: number;
   /** Share of the weld's length that is driven at the full process speed. */
   readonly full_speed_share: number;
-  /** What holds the speed where it is lowest. */
+  /** What holds the speed where it is lowest; empty where the process speed is held throughout. */
   readonly slowest_bound: Bound | '';
   readonly cycle_s: {
     readonly run_in: number;
@@ -77,13 +85,13 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing, relaxation }: SeamPlan): SeamSummary {
+function summariseSeam({ seam, path, aim, timing, relaxation, job }: SeamPlan): SeamSummary {
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
   const overSeam = (values: ArrayLike<number>, scale = 1) => spanOf(values, seamStation, scale);
   const { cycle } = timing;
-  const { share, slowest } = speedHeld(timing.speed, timing.bound, timing.beam, timing.time);
+  const { share, slowest } = speedHeld(path.rows.s, timing, job.process.speed);
   return {
     name: seam.name,
     closed: seam.curve.closed,
@@ -100,6 +108,11 @@ function summariseSeam({ seam, path, aim, timing, relaxation }: SeamPlan): SeamS
     head_factor: overSeam(aim.headFactor),
     speed_mm_s: spanOf(timing.speed, beamRow, 1),
     power_W: spanOf(timing.power, fullRow, 1),
+    arriving_J_mm: spanOf(timing.arrivingEnergy, (index) => !Number.isNaN(timing.arrivingDeviation[index]), 1),
+    arriving_worst_pct: timing.arrival.worst * 100,
+    outside_band_mm: timing.arrival.outside,
+    outside_band_at_best_lead_mm: timing.arrival.outsideAtLead,
+    best_lead_ms: timing.arrival.lead / S_PER_MS,
     full_speed_share: share,
     slowest_bound: slowest,
     cycle_s: {
@@ -134,27 +147,28 @@ function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, s
   return low <= high ? [low * scale, high * scale] : null;
 }
 
-function speedHeld(
-  speed: Float64Array,
-  bound: Uint8Array,
-  beam: Uint8Array,
-  time: Float64Array,
-): { share: number; slowest: Bound | '' } {
+/** Share of the way with the beam on that is driven at the process speed, and what holds the speed where it is lowest. */
+function speedHeld(s: Float64Array, timing: Timing, processSpeed: number): { share: number; slowest: Bound | '' } {
+  const { speed, beam, bound } = timing;
+  const isFull = (i: number) => (speed[i] as number) >= processSpeed * (1 - THRESHOLDS.dip);
   const accelerates = (i: number) => BOUNDS[bound[i] as number] === 'spot-acceleration';
   // Speeding up and slowing down is mostly the way to or from what really holds the speed.
   const isSlower = (a: number, b: number) =>
     accelerates(a) === accelerates(b) ? (speed[a] as number) < (speed[b] as number) : accelerates(b);
-  let rows = 0;
+  let way = 0;
   let full = 0;
   let slowest = -1;
-  for (let i = 0; i < time.length; i++) {
+  for (let i = 0; i < s.length; i++) {
     if (beam[i] !== 1) continue;
-    rows++;
-    if (BOUNDS[bound[i] as number] === 'process-speed') full++;
-    if (slowest < 0 || isSlower(i, slowest)) slowest = i;
+    if (i > 0 && beam[i - 1] === 1) {
+      const step = (s[i] as number) - (s[i - 1] as number);
+      way += step;
+      if (isFull(i) && isFull(i - 1)) full += step;
+    }
+    if (!isFull(i) && (slowest < 0 || isSlower(i, slowest))) slowest = i;
   }
   return {
-    share: rows === 0 ? 0 : full / rows,
+    share: way > 0 ? full / way : 0,
     slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as Bound),
   };
 }
@@ -183,7 +197,7 @@ export function summaryText(plan: Plan): string {
 }
 
 function row(label: string, text: string): string {
-  return `  ${label.padEnd(12)}${text}`;
+  return `  ${`${label} `.padEnd(12)}${text}`;
 }
 
 function seamLines(seam: SeamSummary): string[] {
@@ -209,6 +223,7 @@ function seamLines(seam: SeamSummary): string[] {
     row('head', `travels ${range(seam.head_factor, 2, 'times as far as the spot')}`),
     row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
     row('power', range(seam.power_W, 2, 'W')),
+    row('arrives', arrivalText(seam)),
     row(
       'cycle',
       `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
@@ -228,6 +243,13 @@ function relaxationLines(relaxation: SeamSummary['relaxation']): string[] {
     row('', `head at most ${change('head_factor', 2, 'times the spot')}, ${change('turn_deg_mm', 3, 'deg/mm')}`),
     row('', `at process speed ${change('full_speed_mm', 1, 'mm')}, cycle ${change('cycle_s', 2, 's')}`),
   ];
+}
+
+/** What the late power does to the line energy, and the best lead where the cell is late at all. */
+function arrivalText(seam: SeamSummary): string {
+  const energy = `${range(seam.arriving_J_mm, 3, 'J/mm')}, ${seam.outside_band_mm.toFixed(1)} mm outside the band`;
+  if (seam.best_lead_ms === 0) return energy;
+  return `${energy}; ${seam.outside_band_at_best_lead_mm.toFixed(1)} mm with the best lead, ${seam.best_lead_ms.toFixed(1)} ms`;
 }
 
 function scaled(span: Span, factor: number): Span {

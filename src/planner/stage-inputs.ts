@@ -22,6 +22,7 @@ export const TIMING_LIMITS = [
   'normalAcceleration',
   'headSpeed',
   'headAcceleration',
+  'lineEnergy',
 ] as const;
 
 /** A record with the named fields only. */

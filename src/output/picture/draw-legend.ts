@@ -22,12 +22,14 @@ export function drawColourBar(ribbon: Ribbon, x: number, y: number, width: numbe
     label(x, y, `Ribbon: ${ribbon.title}`, { size: 13, weight: 700 }),
     label(x + width, y, unit, { size: 12, anchor: 'end', colour: COLOUR.quiet }),
     // One value has one colour: that of the ribbon.
-    group(
-      {},
-      Array.from({ length: COLOUR_STEPS }, (_, k) =>
-        rect(x + k * step, y + 10, step + 0.5, BAR, { fill: stepColour(varies ? k : colourStep(ribbon, low)) }),
-      ),
-    ),
+    varies
+      ? group(
+          {},
+          Array.from({ length: COLOUR_STEPS }, (_, k) =>
+            rect(x + k * step, y + 10, step + 0.5, BAR, { fill: stepColour(k) }),
+          ),
+        )
+      : rect(x, y + 10, 3 * BAR, BAR, { fill: stepColour(colourStep(ribbon, low)) }),
     ...(onBar ? [line(limitX, y + 6, limitX, y + 14 + BAR, { stroke: COLOUR.light, 'stroke-width': 2 })] : []),
     label(x, y + 38, known ? low.toFixed(decimals) : 'not known', { size: 12 }),
     label(x + width / 2, y + 38, onBar ? limitText : `${limitText}, ${limit > high ? 'above' : 'below'} the scale`, {
