@@ -6,7 +6,7 @@ const mark = z
   .describe('seen: read in the source named; memory: remembered; assumed: chosen, no source.');
 
 /** A value with where it comes from. */
-function sourced<T extends z.ZodType>(value: T) {
+export function sourced<T extends z.ZodType>(value: T) {
   return z.strictObject({
     value,
     source: z.string().min(1).describe('Where the value comes from.'),
@@ -33,11 +33,11 @@ function everyPlainOrSourced<S extends Shape>(shape: S): PlainOrSourcedShape<S> 
   return Object.fromEntries(entries) as PlainOrSourcedShape<S>;
 }
 
-const id = z
+export const id = z
   .string()
   .regex(/^[a-z0-9][a-z0-9.-]*$/)
   .describe('Name by which a job refers to the record.');
-const title = z.string().min(1).max(200).describe('One line for people.');
+export const title = z.string().min(1).max(200).describe('One line for people.');
 
 const opticsShape = {
   wavelength_nm: z.number().min(300).max(12000).describe('Wavelength.'),
