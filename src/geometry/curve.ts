@@ -3,7 +3,7 @@
 // C' = unit tangent, C'' = (r'' - (r''.t) t) / |r'|^2 (do Carmo 1976, sec. 1-5).
 import type { Break, Curve, CurvePiece } from '../model/curve.ts';
 import type { Spline } from './spline.ts';
-import { addScaled, angleBetween, distance, dot, scale, set } from './vector.ts';
+import { addScaled, angleBetween, dot, scale, set } from './vector.ts';
 
 const GAUSS_NODE = [0.1834346424956498, 0.525532409916329, 0.7966664774136267, 0.9602898564975363];
 const GAUSS_WEIGHT = [0.362683783378362, 0.3137066458778873, 0.2223810344533745, 0.1012285362903763];
@@ -151,85 +151,8 @@ export function wrap(s: number, length: number): number {
   return r < length ? r : 0;
 }
 
-/** Closest point of a curve: its arc length in [0, L] and the distance, mm. */
-export interface Closest {
-  readonly s: number;
-  readonly distance: number;
-}
-
-/** Closest point of the curve (not of its straight extensions) to (x, y, z), mm. Of equally close ones the first. */
-export function closestPoint(curve: Curve, x: number, y: number, z: number): Closest {
-  const target = Float64Array.of(x, y, z);
-  let best = { s: 0, distance: Number.POSITIVE_INFINITY };
-  // The starts of the spans give a bound to start with, so that nearly all spans are passed over below.
-  let bound = Number.POSITIVE_INFINITY;
-  for (const { coefficient } of curve.pieces) {
-    for (let k = 0; k < coefficient.length; k += 12) bound = Math.min(bound, distance(coefficient, k, target, 0));
-  }
-  bound *= 1 + 1e-12;
-  const end = new Float64Array(9);
-  for (const piece of curve.pieces) {
-    const { knot, arc, coefficient } = piece;
-    for (let j = 0; j + 1 < knot.length; j++) {
-      const h = knot[j + 1] - knot[j];
-      // Every point X of a span from A to B has |PX| >= (|PA| + |PB| - arc) / 2.
-      evaluate(piece, j, h, end);
-      const reach = distance(coefficient, 12 * j, target, 0) + distance(end, 0, target, 0);
-      if ((reach - (arc[j + 1] - arc[j])) / 2 > Math.min(bound, best.distance)) continue;
-      const u = closestOnSpan(piece, j, h, target);
-      evaluate(piece, j, u, end);
-      const d = distance(end, 0, target, 0);
-      if (d < best.distance) best = { s: arc[j] + spanLength(coefficient, 12 * j, 0, u), distance: d };
-    }
-  }
-  return best;
-}
-
-/** Parameter of the span's point closest to the target: best of a few intervals, each closed in on by Newton steps. */
-function closestOnSpan(piece: Spline, span: number, h: number, target: Float64Array): number {
-  const parts = 8;
-  const point = new Float64Array(9);
-  const distanceAt = (u: number): number => {
-    evaluate(piece, span, u, point);
-    return distance(point, 0, target, 0);
-  };
-  let best = 0;
-  let least = distanceAt(0);
-  for (let i = 1; i <= parts; i++) {
-    const d = distanceAt((h * i) / parts);
-    if (d < least) {
-      least = d;
-      best = i;
-    }
-  }
-  let low = (h * Math.max(best - 1, 0)) / parts;
-  let high = (h * Math.min(best + 1, parts)) / parts;
-  let u = (h * best) / parts;
-  const a = piece.coefficient;
-  const k = 12 * span;
-  for (let step = 0; step < 60 && high - low > 1e-15 * h; step++) {
-    // Half the derivative of the squared distance, and its derivative.
-    let slope = 0;
-    let bend = 0;
-    for (let c = 0; c < 3; c++) {
-      const p = ((a[k + 9 + c] * u + a[k + 6 + c]) * u + a[k + 3 + c]) * u + a[k + c] - target[c];
-      const d = (3 * a[k + 9 + c] * u + 2 * a[k + 6 + c]) * u + a[k + 3 + c];
-      slope += p * d;
-      bend += d * d + p * (6 * a[k + 9 + c] * u + 2 * a[k + 6 + c]);
-    }
-    if (slope === 0) break;
-    if (slope > 0) high = u;
-    else low = u;
-    let next = bend > 0 ? u - slope / bend : (low + high) / 2;
-    if (!(next >= low && next <= high)) next = (low + high) / 2;
-    if (next === u) break;
-    u = next;
-  }
-  return u;
-}
-
-/** Length of a span between two parameters, mm. */
-function spanLength(coefficient: Float64Array, k: number, from: number, to: number): number {
+/** Length (mm) between two parameters of the span whose coefficients begin at k. */
+export function spanLength(coefficient: Float64Array, k: number, from: number, to: number): number {
   const middle = (from + to) / 2;
   const half = (to - from) / 2;
   let sum = 0;

@@ -11,11 +11,6 @@ export function multiply(a: Float64Array, i: number, b: Float64Array, j: number,
   set(out, k, w, x, y, z);
 }
 
-/** The inverse turn of a unit quaternion to out[k..k+3]. */
-export function conjugate(a: Float64Array, i: number, out: Float64Array, k: number): void {
-  set(out, k, a[i], -a[i + 1], -a[i + 2], -a[i + 3]);
-}
-
 /**
  * Quaternion of the rotation matrix m[i..i+8], row by row, to out[k..k+3], normalised, w >= 0. Takes the square root of
  * the largest of the four squares, so it is exact near half turns too (Shepperd 1978).

@@ -1,8 +1,7 @@
 // Interpolating cubic splines through points in space, over chord lengths: fourth-order accurate for exact points when
 // end tangents are unit vectors by arc length (Floater 2006, IMA J. Numer. Anal. 26), which centripetal knots are not.
 // Slopes at the knots solve de Boor's tridiagonal system (de Boor 1978, A Practical Guide to Splines, ch. IV).
-import { angleBetween, distance, dot, scale, subtract } from './vector.ts';
-import { sin } from './elementary.ts';
+import { distance, dot, length, scale, subtract } from './vector.ts';
 
 /** A C2 cubic spline through m + 1 points; fields as in `CurvePiece`. */
 export interface Spline {
@@ -161,9 +160,10 @@ function freeRow(
 }
 
 /**
- * Derivative at an end with the given direction. With alpha between tangent and first chord a circle's arc over chord
- * is alpha / sin alpha; the cubic that lies closest to a single arc has 1 / cos^2(alpha / 2) instead (de Boor, Hoellig &
- * Sabin 1987). Either is 1 + O(h^2), which the order of the spline needs.
+ * Derivative at an end with the given direction. Its size is what the data have elsewhere: with alpha between tangent and
+ * first chord, even spans of a closed spline round a circle have 3 cos(alpha) / (1 + 2 cos(alpha)^2) (from the cyclic
+ * system), and the cubic closest to a single arc has 2 / (1 + cos(alpha)) (de Boor, Hoellig & Sabin 1987). Both are
+ * 1 + O(h^2), which the order needs; alpha counts as 60 degrees at most.
  */
 function endDerivative(
   points: Float64Array,
@@ -175,11 +175,10 @@ function endDerivative(
   const slope = Float64Array.from(tangent);
   const chord = new Float64Array(3);
   subtract(points, 3 * Math.max(end, next), points, 3 * Math.min(end, next), chord, 0);
-  const size = Math.sqrt(dot(slope, 0, slope, 0));
+  const size = length(slope, 0);
   if (!(size > 0)) throw new Error('an end tangent of a spline has no direction');
-  const alpha = Math.min(angleBetween(slope, 0, chord, 0), 1.5);
-  const half = sin(alpha / 2);
-  const magnitude = single ? 1 / (1 - half * half) : alpha > 1e-4 ? alpha / sin(alpha) : 1;
+  const cosine = Math.max(dot(slope, 0, chord, 0) / (size * length(chord, 0)), 0.5);
+  const magnitude = single ? 2 / (1 + cosine) : (3 * cosine) / (1 + 2 * cosine * cosine);
   scale(slope, 0, magnitude / size);
   return slope;
 }
@@ -214,7 +213,7 @@ function fromSlopes(points: Float64Array, knot: Float64Array, slopes: Float64Arr
  * Solves a tridiagonal system for `width` right-hand sides, interleaved in `right` (width x n), which the solution
  * overwrites. No pivoting: the matrix must be one that elimination does not shrink (diagonally dominant, or a spline's).
  */
-export function solveTridiagonal(
+function solveTridiagonal(
   lower: Float64Array,
   diagonal: Float64Array,
   upper: Float64Array,
@@ -240,7 +239,7 @@ export function solveTridiagonal(
  * As `solveTridiagonal` with corners: lower[0] stands in the last column of the first row, upper[n - 1] in the first of
  * the last (n >= 3; Sherman & Morrison 1950).
  */
-export function solveCyclic(
+function solveCyclic(
   lower: Float64Array,
   diagonal: Float64Array,
   upper: Float64Array,

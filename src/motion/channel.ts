@@ -90,6 +90,7 @@ function hermite(y: Float64Array, slope: Float64Array, a: number, b: number, h: 
  * across an unknown or a jump, so that neither is smeared over the grid points beside it.
  */
 function slopes(y: Float64Array, d: number, s: Float64Array, known: Uint8Array): Float64Array {
+  if (y.every((value) => value === 0)) return new Float64Array(y.length);
   const begins = new Uint8Array(s.length);
   for (let i = 1; i < s.length; i++) {
     const step = chord(y, d, s, i - 1);

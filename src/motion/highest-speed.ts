@@ -3,7 +3,7 @@
 // limit there, and solve again.
 import type { Task } from '../model/task.ts';
 import { derivativesAt, dotOf, vectorFor } from './channel.ts';
-import { highestProfile } from './reach.ts';
+import { BATCH, highestProfile } from './reach.ts';
 import type { MotionProblem } from './step-limits.ts';
 import { stepLimits } from './step-limits.ts';
 
@@ -15,9 +15,6 @@ const EXCESS = 5e-4;
 
 /** Most parts an interval is divided into, and so the number of rounds. */
 const MOST_PARTS = 32;
-
-/** Intervals looked at between two looks at the task. */
-const BATCH = 1024;
 
 /** Speeds at the grid points; x = v^2 runs linearly between them. */
 export interface HighestSpeed {
@@ -40,7 +37,7 @@ export async function highestSpeed(
   const parts = new Uint8Array(problem.s.length).fill(1);
   const share = createShare(problem);
   for (;;) {
-    const limits = stepLimits(problem, parts);
+    const limits = await stepLimits(problem, parts, task);
     const x = await highestProfile(limits, startSpeed * startSpeed, endSpeed * endSpeed, task);
     let worst = 0;
     let divided = false;
@@ -85,7 +82,7 @@ export function shareUsed(
   out.speed = 0;
   out.acceleration = 0;
   if (!derivativesAt(channel, problem.s, i, tau, p, q)) return;
-  const here = x[i] + tau * (x[i + 1] - x[i]);
+  const here = (1 - tau) * x[i] + tau * x[i + 1];
   const u = (0.5 * (x[i + 1] - x[i])) / (problem.s[i + 1] - problem.s[i]);
   out.speed = Math.sqrt(dotOf(p, p, d) * here) / channel.speed;
   for (let k = 0; k < d; k++) p[k] = p[k] * u + q[k] * here;

@@ -18,7 +18,7 @@ export interface StepLimits {
 }
 
 /** Intervals worked through between two looks at the task. */
-const BATCH = 1024;
+export const BATCH = 1024;
 
 /** Bracket at which the search for the largest controllable x stops, relative. */
 const CLOSE = 1e-13;

@@ -3,7 +3,7 @@
 import type { Bound, MotionLimits, SpeedProfile } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
 import type { Task } from '../model/task.ts';
-import type { Channel } from './channel.ts';
+import type { Channel, SampledChannel } from './channel.ts';
 import { sampleChannel } from './channel.ts';
 import { createShare, highestSpeed, shareUsed } from './highest-speed.ts';
 import type { MotionProblem } from './step-limits.ts';
@@ -26,11 +26,16 @@ const HELD = 1e-6;
 export async function solveSpeed(limits: MotionLimits, task?: Task): Promise<SpeedProfile> {
   const { s } = limits;
   const named = channelsOf(limits);
+  const channels: SampledChannel[] = [];
+  for (const { channel } of named) {
+    channels.push(sampleChannel(channel, s));
+    await task?.pause('time law', 0);
+  }
   const problem: MotionProblem = {
     s,
     cap: capsOf(limits),
     acceleration: limits.spotAcceleration,
-    channels: named.map(({ channel }) => sampleChannel(channel, s)),
+    channels,
   };
   const { x } = await highestSpeed(problem, limits.startSpeed, limits.endSpeed, task);
   return { ...timesOf(s, x, problem), bound: boundsOf(limits, problem, named, x) };

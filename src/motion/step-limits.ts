@@ -1,9 +1,11 @@
 // The limits of channels written as ellipses and strips in (x, y), the squared speeds at the two ends of an interval.
 // Between its ends x runs linearly and u = (y - x) / (2 h) is constant: a limit is asked at both ends (collocation) and,
 // where an interval is divided, at the points that divide it.
+import type { Task } from '../model/task.ts';
 import type { SampledChannel } from './channel.ts';
 import { derivativesAt, dotOf, vectorFor } from './channel.ts';
 import type { StepLimits } from './reach.ts';
+import { BATCH } from './reach.ts';
 
 export interface MotionProblem {
   /** Arc length, n, mm, strictly increasing. */
@@ -16,7 +18,7 @@ export interface MotionProblem {
 }
 
 /** Writes the limits of every interval; interval i is asked at `parts[i]` + 1 evenly spaced points, its ends included. */
-export function stepLimits(problem: MotionProblem, parts: Uint8Array): StepLimits {
+export async function stepLimits(problem: MotionProblem, parts: Uint8Array, task?: Task): Promise<StepLimits> {
   const { s, channels, acceleration } = problem;
   const n = s.length;
   const cap = Float64Array.from(problem.cap);
@@ -32,27 +34,22 @@ export function stepLimits(problem: MotionProblem, parts: Uint8Array): StepLimit
   let f = 0;
   for (let i = 0; i + 1 < n; i++) {
     first[i] = f / 4;
+    if (i % BATCH === 0) await task?.pause('time law', i / n);
     const e = 0.5 / (s[i + 1] - s[i]);
     if (acceleration < Number.POSITIVE_INFINITY) {
-      const slope = e / acceleration;
-      form.set([slope * slope, -slope * slope, slope * slope, 0], f);
-      f += 4;
+      f = writeStrip(e / acceleration, -e / acceleration, form, f);
     }
     for (const c of channels) {
       for (let k = 0; k <= parts[i]; k++) {
         const tau = k / parts[i];
         if (!derivativesAt(c, s, i, tau, p, q)) continue;
         if (c.acceleration < Number.POSITIVE_INFINITY && dotOf(p, p, c.dimension) > 0) {
-          writePull(c, p, q, tau, e, form, f);
-          f += 4;
+          f = writePull(c, p, q, tau, e, form, f);
         }
         if (k === 0 || k === parts[i]) continue;
         const still = largestStill(c, p, q);
         if (still < Number.POSITIVE_INFINITY) {
-          const y = tau / still;
-          const x = (1 - tau) / still;
-          form.set([y * y, x * y, x * x, 0], f);
-          f += 4;
+          f = writeStrip(tau / still, (1 - tau) / still, form, f);
         }
       }
     }
@@ -70,7 +67,7 @@ function writePull(
   e: number,
   form: Float64Array,
   f: number,
-): void {
+): number {
   let yy = 0;
   let xy = 0;
   let xx = 0;
@@ -84,12 +81,21 @@ function writePull(
   form[f] = yy;
   form[f + 1] = xy;
   form[f + 2] = xx;
-  if (c.dimension === 1) return;
+  if (c.dimension === 1) return f + 4;
   // a c - b^2 from p and q themselves: from a, b, c it would drown in rounding where e is large.
   const d = c.dimension;
   const pq = dotOf(p, q, d);
   const shrink = e / (c.acceleration * c.acceleration);
   form[f + 3] = Math.max(0, dotOf(p, p, d) * dotOf(q, q, d) - pq * pq) * shrink * shrink;
+  return f + 4;
+}
+
+/** |py y + px x| <= 1; returns where the next limit goes. */
+function writeStrip(py: number, px: number, form: Float64Array, f: number): number {
+  form[f] = py * py;
+  form[f + 1] = py * px;
+  form[f + 2] = px * px;
+  return f + 4;
 }
 
 /** Largest x that the channel allows at a point whatever u is: from its speed, and from |y''| where y' vanishes. */

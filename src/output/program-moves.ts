@@ -13,8 +13,8 @@ import { type Move, thinRows } from './thin-rows.ts';
 /** Tolerances of the program against the waypoints. */
 export const PROGRAM_LIMITS = { chord: 0.05, turn: 0.5 * RAD_PER_DEG, energyShare: 0.005 } as const;
 
-/** Ratio of neighbouring speed levels: preferred numbers R10 (ISO 3; the rounded ratio 1.25 from memory). */
-export const SPEED_STEP = 1.25;
+/** Ratio of neighbouring speed levels: preferred numbers R20 (ISO 3; the rounded ratio 1.12 from memory). */
+export const SPEED_STEP = 1.12;
 
 /** Distance of the approach and depart points from the first and last target, mm: assumed, for the cell to widen. */
 export const CLEARANCE = 50;

@@ -1,6 +1,7 @@
 // All files of a plan, in the order in which they are to be written: what refers to others comes last.
 import type { Plan } from '../planner/plan.ts';
 import { csvwText } from './csvw-text.ts';
+import { SEAM_PICTURE_FILE, seamSvg } from './picture/seam-svg.ts';
 import { PLAN_FILE, planJson } from './plan-json.ts';
 import { PROGRAM_COLUMNS } from './program-columns.ts';
 import { PROGRAM_FILE, programCsv, programWords } from './program-csv.ts';
@@ -23,6 +24,7 @@ export function renderOutputs(plan: Plan): OutputFile[] {
     { name: metadataOf(WAYPOINTS_FILE), content: csvwText(WAYPOINT_COLUMNS, waypointsWords(plan)) },
     { name: PROGRAM_FILE, content: programCsv(plan) },
     { name: metadataOf(PROGRAM_FILE), content: csvwText(PROGRAM_COLUMNS, programWords(plan)) },
+    { name: SEAM_PICTURE_FILE, content: seamSvg(plan) },
     { name: PLAN_FILE, content: planJson(plan) },
   ];
 }

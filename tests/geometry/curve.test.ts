@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { closestPoint } from '../../src/geometry/closest-point.ts';
 import {
   breaks,
   buildCurve,
-  closestPoint,
   evaluate,
   locate,
   pointAt,
@@ -246,6 +246,21 @@ describe('closest point', () => {
         expect(Math.abs(distance(at(curve, found.s), 0, p, 0) - found.distance)).toBeLessThan(1e-9);
       }),
       { seed: SEED, numRuns: 150 },
+    );
+  });
+
+  test(`single spans that loop and double back, with several foot points, seed ${SEED}`, () => {
+    const within = (size: number) => fc.double({ min: -size, max: size, noNaN: true });
+    const triple = (size: number) => fc.tuple(within(size), within(size), within(size));
+    fc.assert(
+      fc.property(triple(4), triple(12), triple(10), triple(2), (c1, c2, c3, p) => {
+        const span = { knot: Float64Array.of(0, 1), coefficient: Float64Array.of(0, 0, 0, ...c1, ...c2, ...c3) };
+        const curve = buildCurve([span], false);
+        expect(closestPoint(curve, ...p).distance).toBeLessThanOrEqual(
+          bruteForce(curve, Float64Array.of(...p)) + 1e-12,
+        );
+      }),
+      { seed: SEED, numRuns: 3000 },
     );
   });
 

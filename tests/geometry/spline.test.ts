@@ -161,6 +161,20 @@ describe('few points', () => {
     expect(errors[0] / errors[1]).toBeGreaterThan(0.9 * 64);
   });
 
+  test('a quarter circle with end tangents equals the same spans of the closed circle', () => {
+    const at = (count: number, step: number) =>
+      Float64Array.from({ length: count }, (_, k) => k * step).reduce(
+        (points, p, k) => {
+          points.set(arcPoint(p), 3 * k);
+          return points;
+        },
+        new Float64Array(3 * count),
+      );
+    const closed = interpolatePeriodic(at(12, Math.PI / 6)).coefficient.subarray(0, 36);
+    const quarter = interpolate(at(4, Math.PI / 6), [0, 1, 0], [-1, 0, 0]).coefficient;
+    expect(largestDifference(quarter, closed)).toBeLessThan(1e-12);
+  });
+
   test('two points with one tangent, at either end, give the same circle-like arc', () => {
     const points = Float64Array.of(...arcPoint(0), ...arcPoint(0.8));
     const both = interpolate(points, [0, 1, 0], [-Math.sin(0.8), Math.cos(0.8), 0]);

@@ -51,7 +51,7 @@ export function worstUse(problem: MotionProblem, x: Float64Array, axes: readonly
     worst = Math.max(worst, Math.abs(u) / problem.acceleration);
     for (let k = 0; k <= finer; k++) {
       const here = s[i] + ((s[i + 1] - s[i]) * k) / finer;
-      const xHere = x[i] + ((x[i + 1] - x[i]) * k) / finer;
+      const xHere = (x[i] * (finer - k) + x[i + 1] * k) / finer;
       for (const axis of axes) {
         const speed = Math.abs(axis.d1(here)) * Math.sqrt(xHere);
         const pull = Math.abs(axis.d1(here) * u + axis.d2(here) * xHere);

@@ -1,0 +1,94 @@
+// The job files of the sample parts. Points are computed on the geometry, so that a selection never hangs on a guess.
+import { CROSSING, DISC, DOME, RING, SADDLE, STADIUM } from './calibration.mjs';
+import { alongOutline } from './outline.mjs';
+import { TIDE_PLAN, tideHeight } from './tide-pod.mjs';
+import { PLAN, ribHeight } from './wave-pod.mjs';
+
+const PROCESS = { speed_mm_s: 50, line_energy_J_mm: 0.35 };
+
+/** A point as a job writes it: a nanometre is enough. */
+const rounded = (point) => point.map((value) => Math.round(value * 1e6) / 1e6 + 0);
+
+/** Middle of a pod's first straight side on the rib's top. */
+function middleOfSide(plan, height) {
+  const [x, y] = alongOutline(plan, plan[0].length + plan[1].length / 2).position;
+  return rounded([x, y, height(x, y)]);
+}
+
+/** Point of the crossing at `phi` about the upright axis; not at 0, where the importer may end an edge. */
+function onCrossing(phi) {
+  const y = CROSSING.upright * Math.sin(phi);
+  return rounded([CROSSING.upright * Math.cos(phi), y, Math.sqrt(CROSSING.lying ** 2 - y * y)]);
+}
+
+const lidAndBody = (file, body) => [
+  { file, body: 'lid', role: 'transmissive', material: 'pc-clear' },
+  { file, body, role: 'absorbing', material: 'pc-carbon-black' },
+];
+
+function job(title, parts, seam, more = {}) {
+  return {
+    format: 'raythread-job/1',
+    title,
+    parts,
+    seams: [{ name: 'rim', ...seam }],
+    head: { standoff_mm: 150, axis: 'joint-normal' },
+    optics: 'fibre-diode-980-2mm',
+    arm: null,
+    process: PROCESS,
+    ...more,
+  };
+}
+
+const band = (body, near) => ({ select: { band: { body, near_mm: near } }, start_near_mm: near });
+
+const edge = (body, near, offset, faceNear) => ({
+  select: { edge: { body, near_mm: near, ...(faceNear && { face_near_mm: faceNear }) } },
+  offset_mm: offset,
+  start_near_mm: near,
+});
+
+/** Job files by name. */
+export function jobs() {
+  const waveStart = middleOfSide(PLAN, ribHeight);
+  const clamp = (file) => ({ file, unit: 'mm', role: 'tooling' });
+  const waveParts = lidAndBody('wave-pod.step', 'tub');
+  const onDome = rounded([DOME.radius * Math.sin(DOME.polar), 0, DOME.radius * Math.cos(DOME.polar)]);
+  const onRing = rounded([RING.major + RING.minor * Math.sin(RING.lean), 0, RING.minor * Math.cos(RING.lean)]);
+  return {
+    'wave-pod': job('Wave pod, rim seam', [...waveParts, clamp('wave-pod-clamp.stl')], band('tub', waveStart)),
+    'wave-pod-shadow': job(
+      'Wave pod, rim seam, clamp with a lip in the beam',
+      [...waveParts, clamp('wave-pod-clamp-shadow.stl')],
+      band('tub', waveStart),
+    ),
+    'tide-pod': job(
+      'Tide pod, rim seam on a free-form rib',
+      lidAndBody('tide-pod.step', 'tub'),
+      band('tub', middleOfSide(TIDE_PLAN, tideHeight)),
+    ),
+    disc: job(
+      'Disc, circle inside the rim',
+      lidAndBody('disc.step', 'disc'),
+      edge('disc', [DISC.radius, 0, DISC.top], 2),
+    ),
+    'crossing-cylinders': job(
+      'Crossing cylinders, inside their common edge',
+      lidAndBody('crossing-cylinders.step', 'boss'),
+      edge('boss', onCrossing(0.6), 2),
+    ),
+    'saddle-rim': job(
+      'Saddle rim, on the ruled flange, under a stated layer',
+      [{ file: 'saddle-rim.step', body: 'rim', role: 'absorbing', material: 'pc-carbon-black' }],
+      edge('rim', [SADDLE.radius, 0, SADDLE.amplitude], 2, [SADDLE.radius - 3, 0, SADDLE.amplitude]),
+      { layer: { thickness_mm: 2, material: 'pc-clear' } },
+    ),
+    'dome-pair': job('Dome pair, circle of latitude', lidAndBody('dome-pair.step', 'dome'), band('dome', onDome)),
+    stadium: job(
+      'Flat stadium of lines and arcs',
+      lidAndBody('stadium.step', 'tray'),
+      band('tray', [0, -STADIUM.radius, STADIUM.top]),
+    ),
+    'torus-ring': job('Torus ring, parallel circle', lidAndBody('torus-ring.step', 'ring'), band('ring', onRing)),
+  };
+}

@@ -1,0 +1,142 @@
+// Distance from the seam to the borders of the joint face on either side, measured across the seam in the surface. The borders
+// are the model's edges between a face that the seam runs over and one that it does not.
+import { atan2, sin } from '../geometry/elementary.ts';
+import type { SceneBody } from '../geometry/scene.ts';
+import { dot } from '../geometry/vector.ts';
+import type { Path } from '../model/path.ts';
+import type { Seam } from '../model/seam.ts';
+
+export interface Borders {
+  /** Towards b = n x t, and against it, n each, mm; NaN where there is no border within reach. */
+  readonly left: Float64Array;
+  readonly right: Float64Array;
+}
+
+/** A seam this near to a border lies on it, mm: its own points were taken from that border's edge. */
+const ON_BORDER = 1e-3;
+
+/** Distances for all stations; borders further than `reach` mm are not looked for. */
+export function faceBorders(path: Path, seam: Seam, scene: readonly SceneBody[], reach: number): Borders {
+  const { count, position, tangent, normal, onSeam } = path;
+  const grid = sortSegments(borderSegments(seam, scene), reach);
+  const left = new Float64Array(count).fill(Number.NaN);
+  const right = new Float64Array(count).fill(Number.NaN);
+  const nearest = new Float64Array(3);
+  for (let i = 0; i < count; i++) {
+    if (!onSeam[i]) continue;
+    crossBorders(grid, position, tangent, normal, 3 * i, reach, nearest);
+    const [towards, against, at] = nearest;
+    // On a border the face lies to the side where its other border is.
+    const outside = at === 0 ? Math.sign(against - towards) : 0;
+    left[i] = outside < 0 ? 0 : finite(towards);
+    right[i] = outside >= 0 && at === 0 ? 0 : finite(against);
+  }
+  return { left, right };
+}
+
+function finite(value: number): number {
+  return Number.isFinite(value) ? value : Number.NaN;
+}
+
+/** End points of all border segments, 6 per segment, mm. */
+function borderSegments(seam: Seam, scene: readonly SceneBody[]): Float64Array {
+  const points: number[] = [];
+  const parts = new Set(seam.faces.map(({ ref }) => ref.part));
+  for (const part of parts) {
+    const body = scene.find((candidate) => candidate.part === part)?.query.body;
+    if (body === undefined) continue;
+    const own = new Set(seam.faces.filter(({ ref }) => ref.part === part).map(({ ref }) => ref.face));
+    for (const { faces, vertex, closed } of body.edges) {
+      if (own.has(faces[0]) === own.has(faces[1])) continue;
+      for (let m = closed ? 0 : 1; m < vertex.length; m++) {
+        const from = 3 * vertex[(m + vertex.length - 1) % vertex.length];
+        const to = 3 * vertex[m];
+        for (let c = 0; c < 3; c++) points.push(body.position[from + c]);
+        for (let c = 0; c < 3; c++) points.push(body.position[to + c]);
+      }
+    }
+  }
+  return Float64Array.from(points);
+}
+
+/** Segments in the cells of a cubic grid that their boxes touch. */
+interface SegmentGrid {
+  readonly segments: Float64Array;
+  readonly cell: number;
+  readonly cells: ReadonlyMap<string, readonly number[]>;
+}
+
+function sortSegments(segments: Float64Array, cell: number): SegmentGrid {
+  const cells = new Map<string, number[]>();
+  const low = new Int32Array(3);
+  const high = new Int32Array(3);
+  for (let k = 0; k < segments.length; k += 6) {
+    for (let c = 0; c < 3; c++) {
+      low[c] = Math.floor(Math.min(segments[k + c], segments[k + 3 + c]) / cell);
+      high[c] = Math.floor(Math.max(segments[k + c], segments[k + 3 + c]) / cell);
+    }
+    for (let x = low[0]; x <= high[0]; x++) {
+      for (let y = low[1]; y <= high[1]; y++) {
+        for (let z = low[2]; z <= high[2]; z++) {
+          const key = `${x},${y},${z}`;
+          const list = cells.get(key);
+          if (list === undefined) cells.set(key, [k]);
+          else list.push(k);
+        }
+      }
+    }
+  }
+  return { segments, cell, cells };
+}
+
+/**
+ * Where borders cross the plane across the seam at position[k..k+2]: nearest distance in the surface towards b, against b
+ * (Infinity without one), and 0 or Infinity for a border at the seam itself, to out[0..2].
+ */
+function crossBorders(
+  grid: SegmentGrid,
+  position: Float64Array,
+  tangent: Float64Array,
+  normal: Float64Array,
+  k: number,
+  reach: number,
+  out: Float64Array,
+): void {
+  const { segments, cell, cells } = grid;
+  out.fill(Number.POSITIVE_INFINITY);
+  const x = Math.floor(position[k] / cell);
+  const y = Math.floor(position[k + 1] / cell);
+  const z = Math.floor(position[k + 2] / cell);
+  const level = dot(position, k, tangent, k);
+  for (let neighbour = 0; neighbour < 27; neighbour++) {
+    const dx = (neighbour % 3) - 1;
+    const dy = (Math.floor(neighbour / 3) % 3) - 1;
+    const dz = Math.floor(neighbour / 9) - 1;
+    for (const m of cells.get(`${x + dx},${y + dy},${z + dz}`) ?? []) {
+      const from = dot(segments, m, tangent, k) - level;
+      const to = dot(segments, m + 3, tangent, k) - level;
+      if (from > 0 === to > 0) continue;
+      const f = from / (from - to);
+      const px = segments[m] + f * (segments[m + 3] - segments[m]) - position[k];
+      const py = segments[m + 1] + f * (segments[m + 4] - segments[m + 1]) - position[k + 1];
+      const pz = segments[m + 2] + f * (segments[m + 5] - segments[m + 2]) - position[k + 2];
+      const bx = normal[k + 1] * tangent[k + 2] - normal[k + 2] * tangent[k + 1];
+      const by = normal[k + 2] * tangent[k] - normal[k] * tangent[k + 2];
+      const bz = normal[k] * tangent[k + 1] - normal[k + 1] * tangent[k];
+      const across = px * bx + py * by + pz * bz;
+      const up = px * normal[k] + py * normal[k + 1] + pz * normal[k + 2];
+      const away = arc(Math.abs(across), up);
+      if (away > reach) continue;
+      if (away < ON_BORDER) out[2] = 0;
+      else if (across > 0) out[0] = Math.min(out[0], away);
+      else out[1] = Math.min(out[1], away);
+    }
+  }
+}
+
+/** Length of the circular arc that leaves along the surface and ends `across` to the side and `up` above or below it. */
+function arc(across: number, up: number): number {
+  const chord = Math.sqrt(across * across + up * up);
+  const half = atan2(Math.abs(up), across);
+  return half < 1e-6 ? chord : (chord * half) / sin(half);
+}

@@ -1,0 +1,153 @@
+// What the time law had to give up: speed, power, line energy, and a run-in that is too short to reach the process speed.
+import type { Finding } from '../model/finding.ts';
+import type { Job, JobSeam } from '../model/job.ts';
+import type { Path } from '../model/path.ts';
+import type { Bound, Timing } from '../model/timing.ts';
+import { BOUNDS } from '../model/timing.ts';
+import type { Along } from './ask.ts';
+import { ask, createFinding } from './ask.ts';
+import { THRESHOLDS } from './severity.ts';
+import { isOver } from './tolerance.ts';
+
+/** What holds the speed, in words, and what eases it. */
+const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
+  'process-speed': { words: 'the process speed', remedy: 'raise process.speed_mm_s' },
+  'spot-acceleration': {
+    words: "the spot's acceleration",
+    remedy: 'raise spot_acceleration_mm_s2 if the cell can, or lower the process speed',
+  },
+  'normal-acceleration': {
+    words: "the spot's acceleration across the bend",
+    remedy: 'widen the bend, or raise normal_acceleration_mm_s2 if the cell can',
+  },
+  'head-speed': {
+    words: "the head's speed",
+    remedy: 'shorten the standoff, take a fixed beam axis there, or raise head_speed_mm_s if the cell can',
+  },
+  'head-acceleration': {
+    words: "the head's acceleration",
+    remedy: 'shorten the standoff, widen the bend, or raise head_acceleration_mm_s2 if the cell can',
+  },
+  'head-turn': {
+    words: "the head's turning speed",
+    remedy: 'take a fixed beam axis there, widen the bend, or raise head_turn_deg_s if the cell can',
+  },
+  'head-turn-acceleration': {
+    words: "the head's turning acceleration",
+    remedy: 'take a fixed beam axis there, smooth the bend, or raise head_turn_deg_s2 if the cell can',
+  },
+  'source-power': {
+    words: "the source's largest power",
+    remedy: 'take a stronger source, thin the layer there, or lower the line energy',
+  },
+  corner: { words: 'a corner, where the spot stops with the source off', remedy: 'round the corner of the rib' },
+};
+
+/** Findings about the rows with the beam on. */
+export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job): Finding[] {
+  const along: Along = { seam: jobSeam.name, s: path.rows.s, period: 0 };
+  const start = findRunIn(timing, jobSeam.process.speed);
+  return [
+    ...runInFindings(along, timing, start, jobSeam),
+    ...dipFindings(along, timing, start, jobSeam.process.speed),
+    ...powerFindings(along, timing, job),
+    ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
+  ];
+}
+
+/** First row with the beam on, and the row up to which the weld is still speeding up for want of run-in. */
+interface RunIn {
+  readonly first: number;
+  readonly reached: number;
+}
+
+function isSlow(timing: Timing, i: number, speed: number): boolean {
+  return timing.speed[i] < speed * (1 - THRESHOLDS.dip);
+}
+
+/** The run-in is too short if the spot has not stopped speeding up since it started when the weld begins. */
+function findRunIn(timing: Timing, speed: number): RunIn {
+  const first = timing.beam.indexOf(1);
+  const speedingUp = (i: number) => isSlow(timing, i, speed) && timing.acceleration[i] > 0;
+  let reached = 0;
+  while (reached < first && speedingUp(reached)) reached++;
+  if (reached < first) return { first, reached: first };
+  while (timing.beam[reached] && speedingUp(reached)) reached++;
+  return { first, reached };
+}
+
+function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobSeam): Finding[] {
+  const { first, reached } = start;
+  if (first < 0 || reached === first) return [];
+  const { seam, s } = along;
+  const { speed } = jobSeam.process;
+  const [from, to] = [s[first], s[reached]];
+  const value = timing.speed[first];
+  const longer = Math.ceil(jobSeam.runIn + to - from);
+  return [
+    createFinding('run-in-short', {
+      seam,
+      from,
+      to,
+      at: from,
+      value,
+      limit: speed,
+      unit: 'mm/s',
+      sentence: `The weld begins at ${value.toFixed(1)} mm/s and reaches ${timing.speed[reached].toFixed(1)} mm/s after ${(to - from).toFixed(1)} mm (process speed ${speed.toFixed(1)} mm/s)`,
+      remedy: `set run_in_mm to at least ${longer} (now ${jobSeam.runIn})`,
+    }),
+  ];
+}
+
+function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number): Finding[] {
+  return ask(along, {
+    code: 'speed-dip',
+    out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
+    value: (i) => timing.speed[i],
+    badness: (i) => -timing.speed[i],
+    limit: speed,
+    unit: 'mm/s',
+    sentence: (v, place, i) =>
+      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${HELD_BY[BOUNDS[timing.bound[i]]].words} (process speed ${speed.toFixed(1)} mm/s)`,
+    remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
+  });
+}
+
+/** Rows on which the source should give its full share: beam on, no ramp, not at a standstill. */
+function isFull(timing: Timing, i: number): boolean {
+  return timing.beam[i] === 1 && timing.ramp[i] === 1 && timing.speed[i] > 0;
+}
+
+function powerFindings(along: Along, timing: Timing, job: Job): Finding[] {
+  const bound = (limit: number, name: string, at: (power: number) => boolean) =>
+    ask(along, {
+      code: 'power-at-bound',
+      out: (i) => isFull(timing, i) && at(timing.power[i]),
+      value: (i) => timing.power[i],
+      limit,
+      unit: 'W',
+      sentence: (_, place) => `The source gives its ${name} power of ${limit.toFixed(1)} W ${place}`,
+    });
+  const { powerMin, powerMax } = job.optics;
+  return [
+    ...bound(powerMax, 'largest', (power) => power >= powerMax * (1 - 1e-6)),
+    ...bound(powerMin, 'least', (power) => powerMin > 0 && power <= powerMin * (1 + 1e-6)),
+  ];
+}
+
+function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: Job): Finding[] {
+  const limit = THRESHOLDS.lineEnergy * 100;
+  const percent = (i: number) => (timing.lineEnergy[i] / wanted - 1) * 100;
+  return ask(along, {
+    code: 'line-energy-off',
+    out: (i) => isFull(timing, i) && isOver(Math.abs(percent(i)), limit, 0),
+    value: percent,
+    badness: (i) => Math.abs(percent(i)),
+    limit,
+    unit: '%',
+    sentence: (off, place, i) => {
+      const why = timing.power[i] <= job.optics.powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
+      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${wanted.toFixed(3)} J/mm ${place}${why}`;
+    },
+  });
+}

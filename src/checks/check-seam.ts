@@ -1,0 +1,27 @@
+// All findings of one seam, read from its records.
+import type { Aim } from '../model/aim.ts';
+import type { Finding } from '../model/finding.ts';
+import type { Job, JobSeam } from '../model/job.ts';
+import type { Path } from '../model/path.ts';
+import type { Seam } from '../model/seam.ts';
+import type { Timing } from '../model/timing.ts';
+import { checkBeam } from './check-beam.ts';
+import { checkMotion } from './check-motion.ts';
+import { checkShape } from './check-shape.ts';
+
+export interface SeamRecords {
+  readonly seam: Seam;
+  readonly path: Path;
+  readonly aim: Aim;
+  readonly timing: Timing;
+}
+
+/** Findings of a seam: the seam's shape first, then beam, then motion; those of one kind in the order of the seam. */
+export function checkSeam(records: SeamRecords, jobSeam: JobSeam, job: Job): Finding[] {
+  const { seam, path, aim, timing } = records;
+  return [
+    ...checkShape(seam, path, aim, jobSeam),
+    ...checkBeam(path, aim, jobSeam, job),
+    ...checkMotion(path, timing, jobSeam, job),
+  ];
+}

@@ -1,0 +1,100 @@
+// What the seam's own shape asks for: the fit of its curve, the choice of its joint face, its bends, its closing overlap.
+import type { Aim } from '../model/aim.ts';
+import type { Finding } from '../model/finding.ts';
+import type { JobSeam } from '../model/job.ts';
+import type { Path } from '../model/path.ts';
+import type { Seam } from '../model/seam.ts';
+import type { Along } from './ask.ts';
+import { ask, createFinding } from './ask.ts';
+import { THRESHOLDS } from './severity.ts';
+import { ACCURACY, isOver, isUnder } from './tolerance.ts';
+
+export function checkShape(seam: Seam, path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
+  return [
+    ...fitFindings(seam),
+    ...faceFindings(seam),
+    ...overlapFindings(path, aim, jobSeam),
+    ...bendFindings(path, jobSeam),
+  ];
+}
+
+function fitFindings({ name, fit }: Seam): Finding[] {
+  if (!isOver(fit.largest, THRESHOLDS.fit, 0)) return [];
+  return [
+    createFinding('fit-coarse', {
+      seam: name,
+      from: fit.at,
+      to: fit.at,
+      at: fit.at,
+      value: fit.largest,
+      limit: THRESHOLDS.fit,
+      unit: 'mm',
+      sentence: `The seam's curve lies up to ${fit.largest.toFixed(3)} mm off the model's points, at ${fit.at.toFixed(1)} mm (rms ${fit.rms.toFixed(4)} mm)`,
+    }),
+  ];
+}
+
+function faceFindings({ name, faceChoice }: Seam): Finding[] {
+  if (faceChoice !== 'towards-beam') return [];
+  const sentence =
+    'The joint face was not given, and no transmissive body covers one: the face that looks towards the beam was taken';
+  return [createFinding('face-uncertain', { seam: name, sentence })];
+}
+
+/** The ramp-up is welded again at full power, and the ramp-down lies on finished weld: overlap >= ramp + spot + ramp. */
+function overlapFindings(path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
+  if (!path.closed) return [];
+  const { overlap, ramp, name } = jobSeam;
+  const spot = 2 * aim.spotAlong[0];
+  const limit = 2 * ramp + spot;
+  if (!isUnder(overlap, limit, ACCURACY.length)) return [];
+  return [
+    createFinding('overlap-short', {
+      seam: name,
+      from: path.length,
+      to: path.length + overlap,
+      at: path.length + overlap,
+      value: overlap,
+      limit,
+      unit: 'mm',
+      sentence: `Overlap ${overlap.toFixed(1)} mm is shorter than two ramps of ${ramp.toFixed(1)} mm and a spot of ${spot.toFixed(1)} mm`,
+      remedy: `set overlap_mm to at least ${(Math.ceil(limit * 10 - 1e-6) / 10).toFixed(1)}, or shorten ramp_mm`,
+    }),
+  ];
+}
+
+/**
+ * Energy at the inner over that at the outer edge of a seam of width w in a bend of geodesic curvature k: sqrt[(1 + k w / 2)
+ * / (1 - k w / 2)] (fluence of a round Gaussian spot led round a circle, E' (4 R / w0^2) exp(-2 (R - r)^2 / w0^2) I0e(4 R r
+ * / w0^2), for a spot small against the radius: derived, R 10 and +-1 mm give 1.1055). Infinite where the seam's inner edge
+ * reaches the bend's centre.
+ */
+export function innerToOuter(geodesicCurvature: number, width: number): number {
+  const half = (Math.abs(geodesicCurvature) * width) / 2;
+  return half < 1 ? Math.sqrt((1 + half) / (1 - half)) : Number.POSITIVE_INFINITY;
+}
+
+function bendFindings(path: Path, jobSeam: JobSeam): Finding[] {
+  const along: Along = { seam: jobSeam.name, s: path.s, period: path.closed ? path.length : 0 };
+  const more = (i: number) => innerToOuter(path.geodesicCurvature[i], jobSeam.width) - 1;
+  const strong = (i: number) => isOver(more(i), THRESHOLDS.unequalBendStrong, ACCURACY.share);
+  const mild = (i: number) => isOver(more(i), THRESHOLDS.unequalBend, ACCURACY.share);
+  const bend = (code: 'unequal-bend' | 'unequal-bend-strong', limit: number, out: (i: number) => boolean) =>
+    ask(along, {
+      code,
+      out: (i) => path.onSeam[i] === 1 && out(i),
+      value: (i) => more(i) * 100,
+      limit: limit * 100,
+      unit: '%',
+      sentence: (percent, place, i) => {
+        const radius = 1 / Math.abs(path.geodesicCurvature[i]);
+        return percent < Number.POSITIVE_INFINITY
+          ? `The inner edge of the bend gets ${percent.toFixed(1)} % more energy than the outer one ${place} (radius ${radius.toFixed(1)} mm, seam ${jobSeam.width.toFixed(1)} mm wide)`
+          : `The seam of ${jobSeam.width.toFixed(1)} mm is wider than the bend of radius ${radius.toFixed(1)} mm can hold ${place}`;
+      },
+    });
+  return [
+    ...bend('unequal-bend-strong', THRESHOLDS.unequalBendStrong, strong),
+    ...bend('unequal-bend', THRESHOLDS.unequalBend, (i) => mild(i) && !strong(i)),
+  ];
+}

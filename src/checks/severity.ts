@@ -1,0 +1,212 @@
+// Every finding there is: how grave, what its limit is, what to try. The one table that checks, documentation and reports
+// read. A limit of the job that is exceeded, or a value that is unknown, blocks; what the plan had to give up, or had to
+// guess, warns; what is good to know, notes. Thresholds that are not in the job are marked with where they come from.
+import type { Severity } from '../model/finding.ts';
+
+export interface Rule {
+  readonly severity: Severity;
+  readonly title: string;
+  /** What the value is held against, in words. */
+  readonly limit: string;
+  readonly remedy: string;
+}
+
+/** Thresholds that no job states. All of them assumed, none measured on welds. */
+export const THRESHOLDS = {
+  /** Inner edge of a bend over its outer edge, share more energy: noted, and warned of. */
+  unequalBend: 0.05,
+  unequalBendStrong: 0.15,
+  /** Largest distance between the seam's curve and the model's points, mm. */
+  fit: 0.02,
+  /** Head speed over spot speed below which the head counts as standing still. */
+  standstill: 0.05,
+  /** Deviation of line energy, share. */
+  lineEnergy: 0.01,
+  /** Shortfall of speed that counts as a dip, share. */
+  dip: 1e-3,
+} as const;
+
+export const RULES = {
+  'layer-thick': {
+    severity: 'blocks',
+    title: 'Layer too thick',
+    limit: 'limits.layer_mm, along the beam',
+    remedy: 'thin the transmissive body over the seam, or let the beam stand steeper on it',
+  },
+  'layer-missing': {
+    severity: 'blocks',
+    title: 'No layer over the seam',
+    limit: 'one wall of a transmissive body on the way of the beam',
+    remedy: 'check that the transmissive body lies over the joint in the assembly, and that its role is set',
+  },
+  'several-walls': {
+    severity: 'blocks',
+    title: 'Several walls in the beam',
+    limit: 'one wall of a transmissive body on the way of the beam',
+    remedy: 'turn the beam axis by lead or tilt so that it passes one wall only, or move the second wall',
+  },
+  'gap-wide': {
+    severity: 'blocks',
+    title: 'Gap too wide',
+    limit: 'limits.gap_mm, along the beam',
+    remedy: 'bring the faces together: change the rib or the lid, or clamp closer to this stretch',
+  },
+  'bodies-overlap': {
+    severity: 'warns',
+    title: 'Bodies overlap',
+    limit: 'limits.contact_mm of interference',
+    remedy: 'check the assembly: the transmissive body reaches into the absorbing one; it is planned as contact',
+  },
+  'incidence-entry': {
+    severity: 'blocks',
+    title: 'Incidence at entry too large',
+    limit: 'limits.incidence_entry_deg, in air',
+    remedy: 'let the beam follow the entry normal, or lean it by lead or tilt towards it',
+  },
+  'incidence-joint': {
+    severity: 'blocks',
+    title: 'Incidence at the joint too large',
+    limit: 'limits.incidence_joint_deg, in the layer',
+    remedy: 'let the beam follow the joint normal, or lean it by lead or tilt towards it',
+  },
+  'beam-clipped': {
+    severity: 'blocks',
+    title: 'Beam clipped',
+    limit: 'limits.clipped_pct of the power',
+    remedy: 'move or bevel what stands in the way, or lean the beam away from it by tilt or lead',
+  },
+  capture: {
+    severity: 'blocks',
+    title: 'Spot off the joint face',
+    limit: 'limits.capture_pct of the spot on the joint face',
+    remedy: 'move the seam to the middle of the joint face by offset_mm',
+  },
+  'capture-lateral': {
+    severity: 'warns',
+    title: 'Spot off the joint face within the lateral tolerance',
+    limit: 'limits.capture_pct of the spot on the joint face, seam moved by limits.lateral_mm',
+    remedy: 'widen the joint face, take a smaller spot, or hold the part more closely',
+  },
+  'spot-overhang': {
+    severity: 'notes',
+    title: 'Spot wider than the joint face',
+    limit: 'the nearer border of the joint face',
+    remedy: 'take a smaller spot, or move the seam away from the border by offset_mm',
+  },
+  'ray-unknown': {
+    severity: 'blocks',
+    title: 'Value unknown',
+    limit: 'every value known where the beam is on',
+    remedy: 'look at the model there: open or doubled faces; import again with a finer tessellation',
+  },
+  'head-reversal': {
+    severity: 'warns',
+    title: 'Head runs backwards',
+    limit: 'head and spot travelling the same way',
+    remedy: 'shorten the standoff, or take a fixed beam axis or a tilt to the other side along this stretch',
+  },
+  'head-standstill': {
+    severity: 'warns',
+    title: 'Head stands still',
+    limit: `${THRESHOLDS.standstill} of the spot's speed (assumed)`,
+    remedy: 'change the standoff, or take a fixed beam axis along this stretch',
+  },
+  'speed-dip': {
+    severity: 'warns',
+    title: 'Speed dips',
+    limit: `process.speed_mm_s, ${THRESHOLDS.dip * 100} % below it counts`,
+    remedy: 'lower the process speed for an even speed, or ease what holds it down',
+  },
+  'run-in-short': {
+    severity: 'warns',
+    title: 'Run-in too short',
+    limit: 'process.speed_mm_s where the weld begins',
+    remedy: 'lengthen run_in_mm',
+  },
+  'overlap-short': {
+    severity: 'warns',
+    title: 'Overlap too short',
+    limit: 'two ramps and one spot diameter',
+    remedy: 'lengthen overlap_mm, or shorten ramp_mm',
+  },
+  'power-at-bound': {
+    severity: 'notes',
+    title: 'Power at a bound of the source',
+    limit: 'least and largest power of the source',
+    remedy: 'choose a source with more room, or change the process speed',
+  },
+  'line-energy-off': {
+    severity: 'warns',
+    title: 'Line energy off',
+    limit: `${THRESHOLDS.lineEnergy * 100} % from process.line_energy_J_mm outside ramps (assumed)`,
+    remedy: 'raise the process speed or what holds it down, or take a source that goes lower',
+  },
+  'unequal-bend': {
+    severity: 'notes',
+    title: 'Unequal energy across a bend',
+    limit: `${THRESHOLDS.unequalBend * 100} % more at the inner edge (assumed)`,
+    remedy: 'widen the bend, or weld a narrower seam there',
+  },
+  'unequal-bend-strong': {
+    severity: 'warns',
+    title: 'Very unequal energy across a bend',
+    limit: `${THRESHOLDS.unequalBendStrong * 100} % more at the inner edge (assumed)`,
+    remedy: 'widen the bend, or weld a narrower seam there',
+  },
+  'fit-coarse': {
+    severity: 'warns',
+    title: "Curve far from the model's points",
+    limit: `${THRESHOLDS.fit} mm (assumed)`,
+    remedy: 'import with a finer tessellation; for a scan, check its noise',
+  },
+  'face-uncertain': {
+    severity: 'warns',
+    title: 'Joint face guessed',
+    limit: 'a face that is given, or that the transmissive body covers',
+    remedy: 'say which face is the joint by face_near_mm',
+  },
+  'unit-doubtful': {
+    severity: 'warns',
+    title: 'Unit doubtful',
+    limit: 'a part of plausible size',
+    remedy: 'check the unit of the file; give "unit" for an STL file',
+  },
+  'triangle-cap': {
+    severity: 'warns',
+    title: 'Tessellation coarsened',
+    limit: 'the largest number of triangles',
+    remedy: 'import fewer bodies, or allow more triangles',
+  },
+  'open-edges': {
+    severity: 'notes',
+    title: 'Body not closed',
+    limit: 'two triangles at every mesh edge',
+    remedy: 'close the body in the CAD system where values along the seam are unknown',
+  },
+  'crowded-edges': {
+    severity: 'notes',
+    title: 'Edges shared by several walls',
+    limit: 'two triangles at every mesh edge',
+    remedy: 'mend the body in the CAD system where values along the seam are unknown',
+  },
+  'import-note': {
+    severity: 'notes',
+    title: 'Import',
+    limit: '',
+    remedy: '',
+  },
+  'extinction-scattering': {
+    severity: 'notes',
+    title: 'Extinction of a scattering layer from one thickness',
+    limit: 'two thicknesses, or a layer that does not scatter',
+    remedy: 'measure the transmittance at the thickness over the seam, or at two; the spot widens too',
+  },
+  'no-layer': {
+    severity: 'warns',
+    title: 'No transmissive layer',
+    limit: 'a transmissive body, or a stated layer',
+    remedy: 'give the transmissive body its role, or state a layer',
+  },
+} as const satisfies Record<string, Rule>;
+
+export type Code = keyof typeof RULES;

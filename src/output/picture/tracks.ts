@@ -1,0 +1,115 @@
+// What the strip shows, track by track, over arc length.
+import type { Job } from '../../model/job.ts';
+import { DEG_PER_RAD, FRACTION_PER_PERCENT } from '../../model/units.ts';
+import type { SeamPlan } from '../../planner/plan.ts';
+
+const PERCENT = 1 / FRACTION_PER_PERCENT;
+
+export interface Series {
+  readonly name: string;
+  /** Values row by row in the unit shown; NaN where unknown. */
+  readonly values: Float64Array;
+  readonly dashed: boolean;
+}
+
+export interface TrackLimit {
+  readonly name: string;
+  readonly value: number;
+}
+
+export interface Track {
+  readonly title: string;
+  readonly unit: string;
+  readonly decimals: number;
+  readonly series: readonly Series[];
+  readonly limits: readonly TrackLimit[];
+  /** Codes of findings whose stretch is hatched here. */
+  readonly codes: readonly string[];
+  /** A value that the axis always shows. */
+  readonly anchor?: number;
+}
+
+/** The tracks of one seam. */
+export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job): Track[] {
+  const { limits, optics } = job;
+  const atRows = (values: ArrayLike<number>, scale = 1): Float64Array =>
+    Float64Array.from(path.rows.station, (station) => values[station] * scale);
+  const beamOn = (values: Float64Array): Float64Array =>
+    values.map((value, row) => (timing.beam[row] === 1 ? value : Number.NaN));
+  const one = (name: string, values: Float64Array): Series => ({ name, values, dashed: false });
+  return [
+    {
+      title: 'Layer',
+      unit: 'mm along the beam',
+      decimals: 2,
+      series: [one('layer', atRows(aim.layer))],
+      limits: [{ name: 'limit', value: limits.layer }],
+      codes: ['layer-thick', 'layer-missing', 'several-walls', 'gap-wide', 'bodies-overlap'],
+    },
+    {
+      title: 'Incidence',
+      unit: 'deg',
+      decimals: 1,
+      series: [
+        one('entry', atRows(aim.incidenceEntry, DEG_PER_RAD)),
+        { name: 'joint', values: atRows(aim.incidenceJoint, DEG_PER_RAD), dashed: true },
+      ],
+      limits: [
+        { name: 'limit entry', value: limits.incidenceEntry * DEG_PER_RAD },
+        { name: 'limit joint', value: limits.incidenceJoint * DEG_PER_RAD },
+      ],
+      codes: ['incidence-entry', 'incidence-joint'],
+      anchor: 0,
+    },
+    {
+      title: 'Light',
+      unit: '% of the beam',
+      decimals: 1,
+      series: [
+        one('delivered', atRows(aim.delivered, PERCENT)),
+        { name: 'captured', values: atRows(aim.capture, PERCENT), dashed: true },
+      ],
+      limits: [{ name: 'capture', value: limits.capture * PERCENT }],
+      codes: ['beam-clipped', 'capture', 'capture-lateral', 'spot-overhang'],
+    },
+    {
+      title: 'Head travel',
+      unit: 'times the spot',
+      decimals: 2,
+      series: [one('head', atRows(aim.headFactor))],
+      limits: [],
+      codes: ['head-reversal', 'head-standstill'],
+      anchor: 0,
+    },
+    {
+      title: 'Speed',
+      unit: 'mm/s',
+      decimals: 1,
+      series: [one('speed', timing.speed)],
+      limits: [{ name: 'process', value: seam.process.speed }],
+      codes: ['speed-dip', 'run-in-short'],
+      anchor: 0,
+    },
+    {
+      title: 'Power',
+      unit: 'W',
+      decimals: 1,
+      series: [one('power', timing.power)],
+      limits: [
+        { name: 'source, least', value: optics.powerMin },
+        { name: 'source, most', value: optics.powerMax },
+      ],
+      codes: ['power-at-bound'],
+      anchor: 0,
+    },
+    {
+      title: 'Line energy',
+      unit: 'J/mm at the joint',
+      decimals: 3,
+      series: [one('energy', beamOn(timing.lineEnergy))],
+      limits: [{ name: 'wanted', value: seam.process.lineEnergy }],
+      codes: ['line-energy-off'],
+      anchor: 0,
+    },
+  ];
+}

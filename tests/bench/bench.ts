@@ -1,0 +1,136 @@
+// Times every stage (`npm run bench`): medians on one core, warm and cold, cost per waypoint, degenerate input.
+import { cpus } from 'node:os';
+import { aimBeam } from '../../src/beam/aim-beam.ts';
+import { checkSeam } from '../../src/checks/check-seam.ts';
+import { createBodyQuery } from '../../src/geometry/mesh-body-query.ts';
+import type { SceneBody } from '../../src/geometry/scene.ts';
+import type { Job, JobSeam } from '../../src/model/job.ts';
+import type { Body } from '../../src/model/part.ts';
+import { timeSeam } from '../../src/motion/time-seam.ts';
+import { renderOutputs } from '../../src/output/render-outputs.ts';
+import { samplePath } from '../../src/path/sample-path.ts';
+import { assembleScene, placeBodies } from '../../src/planner/assemble-scene.ts';
+import { createPlanner } from '../../src/planner/planner.ts';
+import { buildSeam } from '../../src/seam/build-seam.ts';
+import { createNodeHost } from '../../src/worker/node-host.ts';
+import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
+import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
+
+const JOB = 'wave-pod.job.json';
+const SCALE = Number(process.env.BENCH_SCALE ?? 2.1);
+const LINEAR = Number(process.env.BENCH_LINEAR ?? 0.0012);
+const RUNS = Number(process.env.BENCH_RUNS ?? 7);
+
+const STAGES = ['seam', 'path', 'beam', 'motion', 'checks'] as const;
+
+/** Runs every stage after the import, and notes the time of each, ms. */
+async function runStages(job: Job, seamJob: JobSeam, scene: readonly SceneBody[]) {
+  const marks = [performance.now()];
+  const mark = <T>(value: T): T => {
+    marks.push(performance.now());
+    return value;
+  };
+  const seam = mark(await buildSeam(seamJob, scene, busyTask));
+  const path = mark(await samplePath(seam, seamJob, scene, busyTask));
+  const aim = mark(await aimBeam(path, seam, seamJob, scene, job, busyTask));
+  const timing = mark(await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask));
+  mark(checkSeam({ seam, path, aim, timing }, seamJob, job));
+  return { path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
+}
+
+const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+
+function sceneOf(job: Job, bodies: readonly Body[]): readonly SceneBody[] {
+  return assembleScene(
+    job,
+    bodies.map((body) => createBodyQuery(body)),
+  );
+}
+
+const rows: Row[] = [];
+
+// Import, and the whole planner on the sample pod as its users have it.
+const samples = new URL('../../sample-parts/', import.meta.url).pathname;
+rows.push(await measure('import wave-pod.step, worker started anew', 5, () => importSample('wave-pod.step', 0.01, 0)));
+{
+  const jobFile = sampleJobFile(JOB);
+  const fresh = () => createPlanner(createNodeHost(samples), catalogue);
+  const planner = fresh();
+  rows.push(await measure('demo: whole plan, nothing kept', 5, (p) => p.plan(jobFile, JOB, busyTask), fresh));
+  let energy = 0.3;
+  const edit = () => {
+    energy += 0.001;
+    return { ...jobFile, process: { ...jobFile.process, line_energy_J_mm: energy } };
+  };
+  rows.push(await measure('demo: plan again, line energy changed', 9, (job) => planner.plan(job, JOB, busyTask), edit));
+  const plan = await planner.plan(jobFile, JOB, busyTask);
+  rows.push(await measure('demo: write all outputs as text', 5, () => renderOutputs(plan)));
+}
+
+// One metre of seam, 100k triangles.
+const pod = await importSample('wave-pod.step', LINEAR, 0);
+const clamp = await importSample('wave-pod-clamp.stl', LINEAR, 1);
+const job = enlargedJob(JOB, SCALE, 0.5);
+const seamJob = job.seams[0] as JobSeam;
+const parts = [pod, clamp];
+const bodies = placeBodies(job, parts, JOB).map(({ part, body }) =>
+  enlargedBody(parts[part]?.bodies[body] as Body, SCALE),
+);
+const triangles = sum(bodies.map((body) => body.triangle.length / 3));
+
+const warm = sceneOf(job, bodies);
+const first = await runStages(job, seamJob, warm);
+console.log(
+  `one metre: ${first.path.length.toFixed(1)} mm of seam, ${first.path.count} stations, ${triangles} triangles in ${bodies.length} bodies\n`,
+);
+const samplesWarm: number[][] = [];
+const samplesCold: number[][] = [];
+for (let run = 0; run < RUNS; run++) {
+  samplesWarm.push((await runStages(job, seamJob, warm)).times);
+  samplesCold.push((await runStages(job, seamJob, sceneOf(job, bodies))).times);
+}
+for (const [title, taken] of [
+  ['BVH built', samplesWarm],
+  ['cold', samplesCold],
+] as const) {
+  rows.push(rowOf(`1 m, ${title}: everything after import`, taken.map(sum)));
+  STAGES.forEach((stage, k) => {
+    rows.push(
+      rowOf(
+        `1 m, ${title}:   ${stage}`,
+        taken.map((times) => times[k] as number),
+      ),
+    );
+  });
+}
+
+// Cost per waypoint from 1k to 16k: 1 m at finer and finer spacing.
+for (const count of [1000, 2000, 4000, 8000, 16000]) {
+  const finer = enlargedJob(JOB, SCALE, 1000 / count);
+  const taken: number[] = [];
+  for (let run = 0; run < 3; run++) taken.push(sum((await runStages(finer, finer.seams[0] as JobSeam, warm)).times));
+  rows.push(
+    rowOf(
+      `${count} waypoints: us per waypoint / 1000`,
+      taken.map((time) => time / count),
+    ),
+  );
+}
+
+// Degenerate input must not be slow either.
+for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json']) {
+  const planner = createPlanner(createNodeHost(samples), catalogue);
+  const jobFile = sampleJobFile(name);
+  await planner.plan(jobFile, name, busyTask);
+  let spacing = 0.5;
+  const edit = () => {
+    spacing += 1e-4;
+    return { ...jobFile, seams: jobFile.seams.map((seam) => ({ ...seam, spacing_mm: spacing })) };
+  };
+  rows.push(
+    await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
+  );
+}
+
+const processor = cpus()[0]?.model ?? 'unknown processor';
+printAndKeep(rows, new URL('./last-table.json', import.meta.url), `${processor}, Node ${process.versions.node}`);

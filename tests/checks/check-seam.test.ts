@@ -1,0 +1,265 @@
+import { describe, expect, it } from 'vitest';
+import { checkSeam } from '../../src/checks/check-seam.ts';
+import type { Code } from '../../src/checks/severity.ts';
+import { RULES } from '../../src/checks/severity.ts';
+import type { Aim } from '../../src/model/aim.ts';
+import type { Finding } from '../../src/model/finding.ts';
+import type { Job, JobSeam } from '../../src/model/job.ts';
+import type { Path } from '../../src/model/path.ts';
+import type { Seam } from '../../src/model/seam.ts';
+import { RAD_PER_DEG } from '../../src/model/units.ts';
+import { timeSeam } from '../../src/motion/time-seam.ts';
+import { circlePath, linePath, plainAim, SEAM } from '../motion/plain-seam.ts';
+import { plainJob, plainSeam } from './plain-job.ts';
+
+interface Case {
+  readonly path: Path;
+  readonly aim: Aim;
+  seam: Seam;
+  jobSeam: JobSeam;
+  job: Job;
+}
+
+async function findingsOf(change: (c: Case) => void, path = circlePath()): Promise<Finding[]> {
+  const c: Case = { path, aim: plainAim(path), seam: plainSeam(path), jobSeam: SEAM, job: plainJob() };
+  change(c);
+  const timing = await timeSeam(path, c.aim, c.jobSeam, c.job.optics, c.job.limits);
+  return checkSeam({ seam: c.seam, path, aim: c.aim, timing }, c.jobSeam, c.job);
+}
+
+/** The only finding there is, which must be of this code. */
+async function only(code: Code, change: (c: Case) => void, path?: Path): Promise<Finding> {
+  const findings = await findingsOf(change, path);
+  expect(findings.map((finding) => finding.code)).toEqual([code]);
+  expect(findings[0].severity).toBe(RULES[code].severity);
+  expect(findings[0].sentence).not.toMatch(/\.$|NaN|undefined|Infinity/);
+  expect(findings[0].remedy).not.toBe('');
+  return findings[0];
+}
+
+describe('checkSeam', () => {
+  it('finds nothing on a plain seam, closed or open', async () => {
+    expect(await findingsOf(() => {})).toEqual([]);
+    expect(await findingsOf(() => {}, linePath())).toEqual([]);
+  });
+
+  it('says where a layer is too thick, how thick, and against what', async () => {
+    const finding = await only('layer-thick', ({ aim }) => {
+      aim.layer.fill(3.2, 224, 264);
+      aim.layer[240] = 3.42;
+    });
+    expect(finding).toMatchObject({ from: 112, to: 131.5, at: 120, value: 3.42, limit: 3, unit: 'mm', seam: 'rim' });
+    expect(finding.sentence).toBe('Layer 3.42 mm along the beam from 112.0 to 131.5 mm (limit 3.00 mm)');
+  });
+
+  it('lets a plate of 3 mm pass, with the error of a fitted surface on it, and not one of 3.01 mm', async () => {
+    const layer = (mm: number) => findingsOf(({ aim }) => aim.layer.fill(mm));
+    expect(await layer(3 + 1e-12)).toEqual([]);
+    expect(await layer(3.0019)).toEqual([]);
+    expect((await layer(3.01)).map(({ code, from, to }) => [code, from, to])).toEqual([['layer-thick', 0, 200]]);
+  });
+
+  it('merges a stretch over the start of a closed seam', async () => {
+    const finding = await only('layer-thick', ({ aim }) => {
+      aim.layer.fill(3.5, 390, 400);
+      aim.layer.fill(3.6, 0, 5);
+    });
+    expect(finding).toMatchObject({ from: 195, to: 202, at: 200 });
+  });
+
+  it('finds walls too many, and none', async () => {
+    const two = await only('several-walls', ({ aim }) => aim.walls.fill(2, 10, 20));
+    expect(two.value).toBe(2);
+    await only('layer-missing', ({ aim }) => {
+      aim.walls.fill(0, 10, 20);
+      for (const values of [aim.layer, aim.gap, aim.rawGap]) values.fill(Number.NaN, 10, 20);
+    });
+  });
+
+  it('finds gaps and overlapping bodies', async () => {
+    const gap = await only('gap-wide', ({ aim }) => aim.gap.fill(0.15, 10, 20));
+    expect(gap.sentence).toContain('0.150 mm');
+    const overlap = await only('bodies-overlap', ({ aim }) => aim.rawGap.fill(-0.2, 10, 20));
+    expect(overlap.value).toBeCloseTo(0.2, 12);
+  });
+
+  it('finds incidence over either limit, in degrees', async () => {
+    const entry = await only('incidence-entry', ({ aim }) => aim.incidenceEntry.fill(18 * RAD_PER_DEG, 10, 20));
+    expect([entry.value, entry.limit]).toEqual([expect.closeTo(18, 9), expect.closeTo(15, 9)]);
+    const joint = await only('incidence-joint', ({ aim }) => aim.incidenceJoint.fill(11 * RAD_PER_DEG, 10, 20));
+    expect(joint.value).toBeCloseTo(11, 9);
+  });
+
+  it('names what clips the beam', async () => {
+    const finding = await only('beam-clipped', ({ aim }) => {
+      aim.clipped.fill(0.125, 40, 60);
+      aim.clippedBy.fill(2, 40, 60);
+    });
+    expect(finding.sentence).toBe('12.5 % of the beam is clipped by clamp.stl from 20.0 to 29.5 mm (limit 2.0 %)');
+  });
+
+  it('proposes the offset that brings an edge taken without one to the middle of the rib', async () => {
+    const finding = await only('capture', ({ aim }) => {
+      aim.capture.fill(0.5);
+      aim.captureLateral.fill(0.3);
+      aim.borderLeft.fill(3);
+      aim.borderRight.fill(0);
+    });
+    expect(finding.value).toBeCloseTo(50, 12);
+    expect(finding.remedy).toBe('set offset_mm to 1.50 (now 0.00)');
+    const other = await only('capture', (c) => {
+      c.aim.capture.fill(0.5);
+      c.aim.borderLeft.fill(0.2);
+      c.aim.borderRight.fill(2.6);
+      c.jobSeam = { ...SEAM, offset: 0.4 };
+    });
+    expect(other.remedy).toBe('set offset_mm to -0.80 (now 0.40)');
+  });
+
+  it('keeps a spot and the tolerance away from the only border that was measured', async () => {
+    const finding = await only('capture', ({ aim }) => {
+      aim.capture.fill(0.5);
+      aim.borderLeft.fill(Number.NaN);
+      aim.borderRight.fill(0);
+    });
+    expect(finding.remedy).toBe('set offset_mm to 1.20 (now 0.00)');
+  });
+
+  it('says that a face is narrower than the spot', async () => {
+    const finding = await only('capture', ({ aim }) => {
+      aim.capture.fill(0.8);
+      aim.borderLeft.fill(0.6);
+      aim.borderRight.fill(0.6);
+    });
+    expect(finding.remedy).toContain('1.20 mm wide');
+  });
+
+  it('warns of a spot that leaves the face within the tolerance, and notes one that overhangs it', async () => {
+    const lateral = await only('capture-lateral', ({ aim }) => aim.captureLateral.fill(0.95, 10, 20));
+    expect(lateral.value).toBeCloseTo(95, 12);
+    const overhang = await only('spot-overhang', ({ aim }) => aim.borderRight.fill(0.8, 10, 20));
+    expect(overhang.value).toBeCloseTo(0.1, 12);
+  });
+
+  it('finds a head that runs back or stands still', async () => {
+    const back = await only('head-reversal', ({ aim }) => {
+      aim.headFactor.fill(-0.5, 10, 20);
+      aim.headFactor[15] = -2;
+    });
+    expect([back.at, back.value]).toEqual([7.5, -2]);
+    await only('head-standstill', ({ aim }) => aim.headFactor.fill(0.01, 10, 20));
+  });
+
+  it('blocks where a value is unknown, and says which', async () => {
+    const finding = await only('ray-unknown', ({ aim }) => {
+      aim.layer.fill(Number.NaN, 10, 14);
+      aim.clipped.fill(Number.NaN, 10, 14);
+    });
+    expect(finding.severity).toBe('blocks');
+    expect(finding.sentence).toBe('Could not be computed from 5.0 to 6.5 mm: clipped share, layer');
+  });
+
+  it('names what holds the speed down', async () => {
+    const finding = await only('speed-dip', ({ aim }) => {
+      for (let k = 300; k < 390; k++) aim.turnD1[k] = k % 3 === 2 ? 0.1 : 0;
+    });
+    expect(finding.value).toBeCloseTo(Math.PI / 0.1, 3);
+    expect(finding.sentence).toContain("held by the head's turning speed");
+    expect(finding.remedy).toContain('head_turn_deg_s');
+    expect(finding.from).toBeLessThan(50);
+    expect(finding.to).toBeGreaterThan(64.5);
+  });
+
+  it('names the corner at which the spot stops', async () => {
+    const path = linePath();
+    path.corner[120] = 0.5;
+    const finding = await only('speed-dip', () => {}, path);
+    expect([finding.at, finding.value]).toEqual([50, 0]);
+    expect(finding.sentence).toContain('a corner');
+  });
+
+  it('asks for a longer run-in, and does not call the same a dip', async () => {
+    const path = linePath();
+    const short: Path = { ...path, rows: { ...path.rows, phase: path.rows.phase.slice() } };
+    // The weld begins 1 mm after the start of the way instead of 10.
+    for (let i = 2; i < 20; i++) short.rows.phase[i] = 1;
+    const finding = await only(
+      'run-in-short',
+      (c) => {
+        c.jobSeam = { ...SEAM, runIn: 1 };
+      },
+      short,
+    );
+    expect(finding.value).toBeCloseTo(Math.sqrt(2 * 300 * 1), 9);
+    // 50^2 / (2 x 300) = 4.17 mm in all, found on a grid of 0.5 mm.
+    expect(finding.remedy).toBe('set run_in_mm to at least 5 (now 1)');
+  });
+
+  it('calls a weld that begins in a slow bend a dip, not a want of run-in', async () => {
+    const findings = await findingsOf(({ path }) => {
+      path.curvature.fill(4, 380, 400);
+      path.curvature.fill(4, 0, 20);
+    });
+    // The bend lies over the start: it is driven once when the weld begins and once when it closes.
+    expect(findings.map(({ code }) => code)).toEqual(['speed-dip', 'speed-dip']);
+    expect(findings[0].from).toBe(0);
+    expect(findings[1].to).toBeGreaterThan(200);
+    expect(findings[0].sentence).toContain('across the bend');
+  });
+
+  it('asks for an overlap of two ramps and a spot', async () => {
+    const finding = await only('overlap-short', (c) => {
+      c.jobSeam = { ...SEAM, overlap: 8, ramp: 3.2 };
+      c.aim.spotAlong.fill(0.9);
+    });
+    expect(finding.limit).toBeCloseTo(8.2, 12);
+    expect(finding.remedy).toBe('set overlap_mm to at least 8.2, or shorten ramp_mm');
+  });
+
+  it('notes a source at its largest power and warns of the dip that goes with it', async () => {
+    const findings = await findingsOf(({ aim }) => aim.transmitted.fill(0.2, 100, 140));
+    expect(findings.map(({ code }) => code)).toEqual(['speed-dip', 'power-at-bound']);
+    expect(findings[0].sentence).toContain("the source's largest power");
+    expect(findings[1].value).toBeCloseTo(60, 6);
+  });
+
+  it('says by how much the line energy is off where the source goes no lower', async () => {
+    const findings = await findingsOf((c) => {
+      c.job = { ...c.job, optics: { ...c.job.optics, powerMin: 25 } };
+    });
+    expect(findings.map(({ code }) => code)).toEqual(['power-at-bound', 'line-energy-off']);
+    // 25 W x 0.9 / 50 mm/s = 0.45 J/mm against 0.35.
+    expect(findings[1].value).toBeCloseTo((0.45 / 0.35 - 1) * 100, 6);
+    expect(findings[1].sentence).toContain('28.6 % above the wanted 0.350 J/mm');
+  });
+
+  it('tells mild from strong inequality across a bend', async () => {
+    // Source: fluence of a Gaussian spot on a circle, R 10, +-1 mm: ratio sqrt(11 / 9) = 1.1055. Computed.
+    const mild = await only('unequal-bend', ({ path }) => path.geodesicCurvature.fill(-0.1, 10, 20));
+    expect(mild.value).toBeCloseTo(10.55, 1);
+    expect(mild.sentence).toContain('radius 10.0 mm');
+    await only('unequal-bend-strong', ({ path }) => path.geodesicCurvature.fill(0.2, 10, 20));
+    const hollow = await only('unequal-bend-strong', ({ path }) => path.geodesicCurvature.fill(1.5, 10, 20));
+    expect(hollow.sentence).toContain('wider than the bend');
+  });
+
+  it('finds a coarse fit and a guessed face', async () => {
+    const fit = await only('fit-coarse', (c) => {
+      c.seam = { ...c.seam, fit: { points: 100, largest: 0.08, rms: 0.02, at: 33 } };
+    });
+    expect([fit.at, fit.value]).toEqual([33, 0.08]);
+    await only('face-uncertain', (c) => {
+      c.seam = { ...c.seam, faceChoice: 'towards-beam' };
+    });
+  });
+
+  it('looks at the extensions of an open seam for nothing that belongs to the weld', async () => {
+    const path = linePath();
+    const findings = await findingsOf(({ aim }) => {
+      aim.layer.fill(9, 0, 20);
+      aim.capture.fill(0, 221, 241);
+      aim.clipped.fill(Number.NaN, 0, 20);
+    }, path);
+    expect(findings).toEqual([]);
+  });
+});
