@@ -4,6 +4,7 @@
 import type { Arm } from '../model/arm.ts';
 import { atan2, cos, sin } from '../geometry/elementary.ts';
 import { rigidFromAngles } from '../geometry/rigid.ts';
+import { solvePositive } from '../geometry/small-matrix.ts';
 
 /** A chain laid out for computing: geometric angle t = sign q - offset turns joint j about its axis. */
 export interface Chain {
@@ -238,31 +239,11 @@ export function solveChain(
       for (let r = 0; r < 6; r++) right += J[n * r + a] * error[r];
       step[a] = right;
     }
-    solvePositive(normal, step, n);
+    if (!solvePositive(normal, step, n)) return false;
     let largest = 0;
     for (let j = 0; j < n; j++) largest = Math.max(largest, Math.abs(step[j]));
     const f = largest > STEP ? STEP / largest : 1;
     for (let j = 0; j < n; j++) q[at + j] += f * step[j];
   }
   return false;
-}
-
-/** Solves A x = right for a symmetric positive definite A (n x n, overwritten), x over `right` (Cholesky). */
-function solvePositive(A: Float64Array, right: Float64Array, n: number): void {
-  for (let j = 0; j < n; j++) {
-    for (let k = 0; k < j; k++) {
-      const f = A[n * j + k];
-      for (let i = j; i < n; i++) A[n * i + j] -= f * A[n * i + k];
-    }
-    const d = Math.sqrt(Math.max(A[n * j + j], 1e-300));
-    for (let i = j; i < n; i++) A[n * i + j] /= d;
-  }
-  for (let i = 0; i < n; i++) {
-    for (let k = 0; k < i; k++) right[i] -= A[n * i + k] * right[k];
-    right[i] /= A[n * i + i];
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    for (let k = i + 1; k < n; k++) right[i] -= A[n * k + i] * right[k];
-    right[i] /= A[n * i + i];
-  }
 }
