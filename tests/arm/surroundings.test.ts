@@ -232,7 +232,7 @@ describe('clearances', () => {
   });
   const place = rigidFromAngles([520, 0, 150], [0, 0, 0.4]);
   const obstacles = [
-    { name: 'post', distance: segmentDistance(box(-20, 90, 0, 60)) },
+    { name: 'post', distance: segmentDistance(box(-20, 70, 60, 120)) },
     { name: 'block', distance: segmentDistance(box(-300, 0, 60, 40)) },
   ];
 
