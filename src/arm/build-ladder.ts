@@ -124,7 +124,8 @@ function holdStraightWrists(arm: Kinematics, mask: number, angle: Float32Array, 
   if (arm.model === null) return;
   for (let b = 0; b < BRANCHES; b++) {
     const kept = angle[before + 6 * b + 3];
-    if ((mask & (1 << (BRANCHES + (b >> 1)))) !== 0 && kept === kept) holdWrist(arm.model, arm.solutions, 6 * b, kept);
+    if ((mask & (1 << (BRANCHES + (b >> 1)))) !== 0 && !Number.isNaN(kept))
+      holdWrist(arm.model, arm.solutions, 6 * b, kept);
   }
 }
 
@@ -165,18 +166,18 @@ async function fillByFollowing(
       let alive = 0;
       for (let b = 0; b < BRANCHES; b++) {
         const k = size * t + n * b;
-        if (lane[k] === lane[k] && !follow(arm, pose, 0, lane, k, jump)) lane.fill(Number.NaN, k, k + n);
+        if (!Number.isNaN(lane[k]) && !follow(arm, pose, 0, lane, k, jump)) lane.fill(Number.NaN, k, k + n);
         // A lane that is not there goes on from the same lane of the turn before.
-        if (lane[k] !== lane[k] && t > 0 && lane[k - size] === lane[k - size]) {
+        if (Number.isNaN(lane[k]) && t > 0 && !Number.isNaN(lane[k - size])) {
           lane.copyWithin(k, k - size, k - size + n);
           if (!follow(arm, pose, 0, lane, k, Math.PI)) lane.fill(Number.NaN, k, k + n);
         }
-        if (lane[k] === lane[k]) alive++;
+        if (!Number.isNaN(lane[k])) alive++;
       }
       if (alive === 0 && i % RETRY === 0) beginLanes(arm, pose, seeds, lane, size * t);
       for (let b = 0; b < BRANCHES; b++) {
         const k = size * t + n * b;
-        if (lane[k] === lane[k]) store(ladder, lane, k, size * (i * turn.length + t) + n * b);
+        if (!Number.isNaN(lane[k])) store(ladder, lane, k, size * (i * turn.length + t) + n * b);
       }
     }
   }

@@ -145,7 +145,7 @@ async function sweep(
   let known = Number.NEGATIVE_INFINITY;
   let knownAt = 0;
   for (let i = 0; i < m; i++) {
-    if (track[6 * i] !== track[6 * i]) continue;
+    if (Number.isNaN(track[6 * i])) continue;
     if (known - moved(track, 6 * knownAt, 6 * i) > Math.max(smallest, limit)) continue;
     await task.pause('measuring clearances', i / m);
     known = distance(6 * i) - radius;

@@ -1,7 +1,7 @@
 // Postures along the rows for a given turn of the tool, each the one closest to that of the row before, and what they cost.
 import type { Rigid } from '../geometry/rigid.ts';
 import { beyondLimits, follow, type Kinematics } from './kinematics.ts';
-import type { SearchSettings } from './search-posture.ts';
+import { limitPrice, type SearchSettings } from './search-posture.ts';
 import { flangePose, type ToolPath } from './tool-path.ts';
 
 /** Rows `from` .. `to` (inclusive), all with a posture, none of them left out between. */
@@ -61,17 +61,24 @@ export function pathCost(
 ): number {
   const n = arm.axes;
   let cost = 0;
+  let before = 0;
   for (const { from, to } of runs) {
-    for (let i = from + 1; i <= to; i++) {
+    for (let i = from; i <= to; i++) {
       const time = (path.s[i] - path.s[i - 1]) / settings.speed;
       let slowest = 0;
       let squares = 0;
+      let price = 0;
       for (let j = 0; j < n; j++) {
-        const share = Math.abs(angle[n * i + j] - angle[n * (i - 1) + j]) / arm.speed[j];
+        const q = angle[n * i + j];
+        price += limitPrice(Math.min(q - arm.min[j], arm.max[j] - q), settings);
+        const share = i > from ? Math.abs(q - angle[n * (i - 1) + j]) / arm.speed[j] : 0;
         slowest = Math.max(slowest, share);
         squares += share * share;
       }
-      cost += Math.max(time, slowest) + (settings.smoothness * squares) / time;
+      // Limits by the trapezium rule: each row for half of the steps beside it.
+      if (i > from)
+        cost += Math.max(time, slowest) + (settings.smoothness * squares) / time + ((before + price) * time) / 2;
+      before = price;
     }
   }
   return cost;

@@ -31,7 +31,7 @@ export async function margins(arm: Arm, head: Head, angle: Float64Array, task: T
   };
   for (let i = 0; i < m; i++) {
     await task.pause('measuring margins', i / m);
-    if (angle[n * i] !== angle[n * i]) continue;
+    if (Number.isNaN(angle[n * i])) continue;
     for (let j = 0; j < n; j++) {
       const { min, max } = arm.axes[j];
       const q = angle[n * i + j];

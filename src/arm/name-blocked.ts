@@ -73,7 +73,7 @@ function causeAt(
     const at = ladder.axes * ladder.branches * (row * ladder.turns + t);
     for (let b = 0; b < ladder.branches; b++) {
       const first = ladder.angle[at + ladder.axes * b];
-      if (first === first) return { why: 'no-continuous-branch', axis: -1, excess: 0 };
+      if (!Number.isNaN(first)) return { why: 'no-continuous-branch', axis: -1, excess: 0 };
     }
     flangePose(path.position, 3 * row, path.frame, 4 * row, ladder.turn[t], toolToFlange, pose, 0);
     if (arm.model === null) {
@@ -94,19 +94,25 @@ function causeAt(
 }
 
 /**
- * Why the arm cannot go on although the row has postures: going on from the row before (or coming from the row after)
- * takes an axis past its limit, or no posture is near enough.
+ * Why the arm cannot go on although the row has postures: going on as it stands in the row before (else backward from the row
+ * after) takes an axis past its limit sooner or later, or no posture is near enough. `excess`: how far that axis would have
+ * to go beyond its limit until the path's end.
  */
 function whyNoWay(arm: Kinematics, path: ToolPath, found: Found, row: number, toolToFlange: Rigid): Cause {
   const n = arm.axes;
   const pose = new Float64Array(12);
-  for (const neighbour of [row - 1, row + 1]) {
-    const turn = found.turn[neighbour];
-    if (turn === undefined || turn !== turn) continue;
-    const q = found.angle.slice(n * neighbour, n * neighbour + n);
-    flangePose(path.position, 3 * row, path.frame, 4 * row, turn, toolToFlange, pose, 0);
-    if (!follow(arm, pose, 0, q, 0, JUMP)) continue;
-    const { excess, axis } = beyondLimits(arm, q, 0);
+  for (const step of [1, -1]) {
+    const turn = found.turn[row - step];
+    if (turn === undefined || Number.isNaN(turn)) continue;
+    const q = found.angle.slice(n * (row - step), n * (row - step) + n);
+    let axis = -1;
+    let excess = 0;
+    for (let i = row; i >= 0 && i < path.count; i += step) {
+      flangePose(path.position, 3 * i, path.frame, 4 * i, turn, toolToFlange, pose, 0);
+      if (!follow(arm, pose, 0, q, 0, JUMP)) break;
+      if (axis < 0) axis = beyondLimits(arm, q, 0).axis;
+      if (axis >= 0) excess = Math.max(excess, q[axis] - arm.max[axis], arm.min[axis] - q[axis]);
+    }
     if (axis >= 0) return { why: 'joint-limit', axis, excess };
   }
   return { why: 'no-continuous-branch', axis: -1, excess: 0 };

@@ -208,7 +208,7 @@ function triple(element: XmlElement, key: string, fallback: number[], file: stri
   const text = element.attributes.get(key);
   if (text === undefined) return fallback;
   const values = text.trim().split(/\s+/).map(plainNumber);
-  if (values.length === 3 && values.every((x) => x === x)) return values;
+  if (values.length === 3 && values.every((x) => !Number.isNaN(x))) return values;
   const sentence = `"${key}" is not three numbers: "${text}"`;
   throw new InputError('urdf-number', sentence, place(file, element), 'write decimal numbers with spaces between');
 }
@@ -217,7 +217,7 @@ function one(element: XmlElement, key: string, fallback: number | undefined, fil
   const text = element.attributes.get(key);
   if (text === undefined && fallback !== undefined) return fallback;
   const value = plainNumber((text ?? '').trim());
-  if (value === value) return value;
+  if (!Number.isNaN(value)) return value;
   const sentence = text === undefined ? `"${key}" is missing` : `"${key}" is not a number: "${text}"`;
   throw new InputError('urdf-number', sentence, place(file, element), 'write a decimal number');
 }

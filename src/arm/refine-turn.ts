@@ -1,5 +1,5 @@
-// Takes the turn of the tool off the search's grid: a constant one to the cheapest value nearby, a free one to the
-// smoothest course within one place of the grid, so that the joints' paths are smooth too.
+// Takes the turn of the tool off the search's grid: a constant one to the cheapest value nearby, a free one to a smooth
+// course near the grid's, so that the joints' paths are smooth too.
 import type { Rigid } from '../geometry/rigid.ts';
 import type { Task } from '../model/task.ts';
 import { followPath, pathCost, type Run } from './follow-path.ts';
@@ -70,10 +70,19 @@ export async function refineConstantTurn(request: Request, start: Refined, task:
   return best;
 }
 
+/** Brackets that a free turn is smoothed within, in places of the grid, and how often from the best course so far. */
+const BRACKETS = [1, 4, 16, 64];
+const PASSES = 4;
+/** How far towards the smooth course, tried in turn until the arm can follow. */
+const SHARES = [1, 0.5, 0.25, 0.125];
+/** A pass that gains a smaller share than this is the last. */
+const GAIN = 1e-6;
+
 /**
- * The free turn smoothed within one place of the grid. `round`: rows one round apart whose turns must agree (whole turns
- * aside); the rows beyond them then repeat the round. Where the arm cannot follow the smooth course, it is taken back
- * towards the grid's by halves; the last resort is the grid's own.
+ * The free turn smoothed within brackets, narrow to wide, and of these the cheapest that the arm can follow, again from
+ * there while it gains: the grid's steps cost the same wherever they stand, so that the search bunches them; a smooth
+ * course spreads them. `round`: rows one round apart whose turns must agree (whole turns aside); the rows beyond them then
+ * repeat the round.
  */
 export async function smoothFreeTurn(
   request: Request,
@@ -82,25 +91,47 @@ export async function smoothFreeTurn(
   task: Task,
 ): Promise<Refined> {
   const { arm, path, toolToFlange, runs, settings, gridStep } = request;
-  const goal = Float64Array.from(start.turn);
-  if (round === null) {
-    for (const { from, to } of runs) {
-      goal.set(smoothWithin(path.s.slice(from, to + 1), start.turn.slice(from, to + 1), gridStep), from);
+  let best = start;
+  let least = Number.POSITIVE_INFINITY;
+  for (let pass = 0; pass < PASSES; pass++) {
+    const centre = best;
+    const before = least;
+    for (const bracket of BRACKETS) {
+      await task.pause('refining the turn', pass / PASSES);
+      const goal = smoothed(path, centre.turn, runs, round, bracket * gridStep);
+      for (const share of SHARES) {
+        const turn = goal.map((value, i) => centre.turn[i] + share * (value - centre.turn[i]));
+        const angle = followPath(arm, path, toolToFlange, turn, runs, centre.angle, settings.jump);
+        if (angle === null) continue;
+        const cost = pathCost(arm, path, angle, runs, settings);
+        if (cost < least) {
+          least = cost;
+          best = { turn, angle };
+        }
+        break;
+      }
     }
-  } else {
-    goal.set(smoothRound(path, start.turn, round, gridStep));
+    if (!(least < before * (1 - GAIN))) break;
   }
-  const turn = new Float64Array(goal.length);
-  for (let share = 1; share > 1e-3; share /= 2) {
-    await task.pause('refining the turn', 1 - share);
-    for (let i = 0; i < turn.length; i++) turn[i] = start.turn[i] + share * (goal[i] - start.turn[i]);
-    const angle = followPath(arm, path, toolToFlange, turn, runs, start.angle, settings.jump);
-    if (angle !== null) return { turn, angle };
-  }
-  return start;
+  return best;
 }
 
-/** Smooths one round as part of an endless series, and lets the rows before and after it repeat it. */
+function smoothed(
+  path: ToolPath,
+  turn: Float64Array,
+  runs: readonly Run[],
+  round: ToolPath['round'],
+  bracket: number,
+): Float64Array {
+  if (round !== null) return smoothRound(path, turn, round, bracket);
+  const goal = Float64Array.from(turn);
+  for (const { from, to } of runs) {
+    goal.set(smoothWithin(path.s.slice(from, to + 1), turn.slice(from, to + 1), bracket, 0), from);
+  }
+  return goal;
+}
+
+/** Smooths one round, less its steady gain, as a periodic series, and lets the rows before and after it repeat it. */
 function smoothRound(
   path: ToolPath,
   turn: Float64Array,
@@ -108,20 +139,11 @@ function smoothRound(
   bracket: number,
 ): Float64Array {
   const n = to - from;
+  const s = path.s.slice(from, to);
   const length = path.s[to] - path.s[from];
   const gain = 2 * Math.PI * Math.round((turn[to] - turn[from]) / (2 * Math.PI));
-  const s = new Float64Array(3 * n);
-  const value = new Float64Array(3 * n);
-  for (let k = 0; k < 3 * n; k++) {
-    const lap = Math.floor(k / n) - 1;
-    s[k] = path.s[from + (k % n)] + lap * length;
-    value[k] = turn[from + (k % n)] + lap * gain;
-  }
-  const smooth = smoothWithin(s, value, bracket).subarray(n, 2 * n);
-  const out = new Float64Array(turn.length);
-  for (let i = 0; i < turn.length; i++) {
-    const lap = Math.floor((i - from) / n);
-    out[i] = smooth[i - from - lap * n] + lap * gain;
-  }
-  return out;
+  const steady = (i: number): number => (gain * (path.s[i] - path.s[from])) / length;
+  const rest = turn.slice(from, to).map((value, k) => value - steady(from + k));
+  const smooth = smoothWithin(s, rest, bracket, length);
+  return turn.map((_, i) => smooth[(((i - from) % n) + n) % n] + steady(i));
 }

@@ -15,6 +15,16 @@ export interface SearchSettings {
   readonly smoothness: number;
   /** Largest change of an axis from row to row, rad. */
   readonly jump: number;
+  /** Axes are kept this far from their limits where nothing is lost by it, rad; and what a limit itself costs, on the time. */
+  readonly limitZone: number;
+  readonly limitWeight: number;
+}
+
+/** What an angle so far from the nearer limit costs, as a share: 1 at the limit, falling to 0 at the zone's border. */
+export function limitPrice(margin: number, { limitZone, limitWeight }: SearchSettings): number {
+  if (!(margin < limitZone)) return 0;
+  const share = 1 - margin / limitZone;
+  return limitWeight * share * share;
 }
 
 /** Price of a row without a posture, s. */
@@ -124,17 +134,39 @@ function roundTable(rounds: Rounds): Int32Array {
 
 const power3 = (n: number): number => (n === 0 ? 1 : 3 * power3(n - 1));
 
-/** Marks with 1 the rounds at which the posture angle[at..] lies within its limits, to valid[k..k+count-1]. */
-function markRounds(ladder: Ladder, rounds: Rounds, at: number, valid: Uint8Array, k: number): void {
-  const exists = ladder.angle[at] === ladder.angle[at];
+/**
+ * Marks with 1 the rounds at which the posture angle[at..] lies within its limits, to valid[k..k+count-1], and prices how near
+ * to them it stands, to price[k..].
+ */
+function markRounds(
+  ladder: Ladder,
+  rounds: Rounds,
+  at: number,
+  settings: SearchSettings,
+  valid: Uint8Array,
+  price: Float64Array,
+  k: number,
+): void {
+  const { angle, axes, min, max } = ladder;
+  const exists = !Number.isNaN(angle[at]);
   valid.fill(exists ? 1 : 0, k, k + rounds.count);
-  for (let c = 0; c < rounds.axis.length && exists; c++) {
-    const j = rounds.axis[c];
-    // Angles are kept in single precision: 1e-6 rad of room.
-    const last = Math.floor((ladder.max[j] - ladder.angle[at + j] + 1e-6) / TWO_PI);
-    for (let w = 0; w < rounds.count; w++) {
-      if (Math.floor(w / rounds.stride[c]) % rounds.most[c] > last) valid[k + w] = 0;
+  if (!exists) return;
+  let c = 0;
+  price.fill(0, k, k + rounds.count);
+  for (let j = 0; j < axes; j++) {
+    const q = angle[at + j];
+    if (rounds.axis[c] !== j) {
+      const one = limitPrice(Math.min(q - min[j], max[j] - q), settings);
+      if (one > 0) for (let w = k; w < k + rounds.count; w++) price[w] += one;
+      continue;
     }
+    for (let w = 0; w < rounds.count; w++) {
+      const turned = q + TWO_PI * (Math.floor(w / rounds.stride[c]) % rounds.most[c]);
+      // Angles are kept in single precision: 1e-6 rad of room.
+      if (turned > max[j] + 1e-6) valid[k + w] = 0;
+      else price[k + w] += limitPrice(Math.min(turned - min[j], max[j] - turned), settings);
+    }
+    c++;
   }
 }
 
@@ -170,6 +202,7 @@ export async function searchPosture(
   let lostAfter = new Float64Array(lanes);
   const back = new Int32Array(lanes);
   const valid = new Uint8Array(nodes);
+  const price = new Float64Array(nodes);
   const pointer = nodes + lanes < 65536 ? new Uint16Array(m * (nodes + lanes)) : new Uint32Array(m * (nodes + lanes));
   const shift = new Int32Array(1);
 
@@ -177,7 +210,8 @@ export async function searchPosture(
     if ((i & 7) === 0) await task.pause('searching for postures', i / m);
     const row = i * turns * branches;
     const gate = gates.find((candidate) => candidate.row === i);
-    for (let p = 0; p < turns * branches; p++) markRounds(ladder, rounds, axes * (row + p), valid, p * W);
+    for (let p = 0; p < turns * branches; p++)
+      markRounds(ladder, rounds, axes * (row + p), settings, valid, price, p * W);
     if (gate) for (let x = 0; x < nodes; x++) valid[x] &= gate.open[x];
     const at = i * (nodes + lanes);
     if (i === 0) {
@@ -247,6 +281,9 @@ export async function searchPosture(
         pointer[at + nodes + lane] = back[lane];
       }
     }
+    // The time that a row stands for: half of the step to it and half of the one after.
+    const share = (s[Math.min(i + 1, m - 1)] - s[Math.max(i - 1, 0)]) / (2 * settings.speed);
+    for (let x = 0; x < nodes; x++) after[x] += share * price[x];
     [cost, after] = [after, cost];
     [lost, lostAfter] = [lostAfter, lost];
   }

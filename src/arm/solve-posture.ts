@@ -36,11 +36,14 @@ export interface PostureResult {
 
 /** Weight of the squared shares of axis speed against time at process speed. */
 const SMOOTHNESS = 0.05;
+/** Axes keep 15 degrees from their limits where that costs less than a fifth of the time at process speed. */
+const LIMIT_ZONE = (15 * Math.PI) / 180;
+const LIMIT_WEIGHT = 0.2;
 /** Largest change of an axis from row to row, rad: beyond it a posture jumps. */
 const JUMP = 0.5;
 /** A closed way this close to the bound is taken, and searches spent on each kind of closure. */
-const GAP = 1e-3;
-const SEARCHES = 12;
+const GAP = 5e-3;
+const SEARCHES = 8;
 /** Allowed between the rows: 0.02 mm and 0.02 degrees. */
 const STRAY = 0.02;
 const STRAY_ANGLE = (0.02 * Math.PI) / 180;
@@ -69,6 +72,8 @@ export async function solvePosture(
     speed: settings.speed,
     smoothness: SMOOTHNESS,
     jump: JUMP,
+    limitZone: LIMIT_ZONE,
+    limitWeight: LIMIT_WEIGHT,
     gap: GAP,
     searches: SEARCHES,
   };

@@ -67,7 +67,7 @@ describe('the smoothing spline', () => {
   it('takes the stairs out of a staircase, keeps within the bracket and uses it up', () => {
     const s = uneven(400);
     const stairs = s.map((x) => 0.1 * Math.round(Math.sin(x / 60) / 0.1));
-    const smooth = smoothWithin(s, stairs, 0.1);
+    const smooth = smoothWithin(s, stairs, 0.1, 0);
     const largest = Math.max(...smooth.map((x, i) => Math.abs(x - stairs[i])));
     expect(largest).toBeLessThanOrEqual(0.1);
     expect(largest).toBeGreaterThan(0.099);
@@ -88,10 +88,35 @@ describe('the smoothing spline', () => {
       s,
       s.map((x) => 2 * x - 1),
       0.5,
+      0,
     ).forEach((y, i) => {
       expect(Math.abs(y - (2 * s[i] - 1))).toBeLessThan(1e-8);
     });
-    expect([...smoothWithin(Float64Array.of(0, 1), Float64Array.of(5, -5), 1)]).toEqual([5, -5]);
+    expect([...smoothWithin(Float64Array.of(0, 1), Float64Array.of(5, -5), 1, 0)]).toEqual([5, -5]);
+  });
+
+  it('of a periodic series is the same wherever it begins, and that of the natural one far from its ends (seed 32)', () => {
+    const n = 120;
+    const random = seededRandom(32);
+    const gap = Float64Array.from({ length: n }, () => 0.5 + random());
+    const data = Float64Array.from({ length: n }, () => random());
+    const from = (start: number, laps: number): [Float64Array, Float64Array] => {
+      const s = new Float64Array(laps * n);
+      for (let i = 1; i < s.length; i++) s[i] = s[i - 1] + gap[(start + i - 1) % n];
+      return [s, s.map((_, i) => data[(start + i) % n])];
+    };
+    const period = gap.reduce((sum, h) => sum + h, 0);
+    const [s, y] = from(0, 1);
+    const [sShifted, yShifted] = from(37, 1);
+    const f = smoothWithin(s, y, 0.6, period);
+    const g = smoothWithin(sShifted, yShifted, 0.6, period);
+    for (let i = 0; i < n; i++) expect(Math.abs(g[i] - f[(37 + i) % n])).toBeLessThan(1e-8);
+    // Five rounds with ends: the middle one hardly knows of them. The bisection ends on nearly the same smoothing.
+    const [sLong, yLong] = from(0, 5);
+    const long = smoothWithin(sLong, yLong, 0.45, 0);
+    const short = smoothWithin(s, y, 0.45, period);
+    for (let i = 0; i < n; i++) expect(Math.abs(long[2 * n + i] - short[i])).toBeLessThan(0.02);
+    expect(Math.max(...f.map((x, i) => Math.abs(x - y[i])))).toBeLessThanOrEqual(0.6);
   });
 
   it('is the least of roughness and distance: no small change of it is rougher and closer at once (seed 31)', () => {
@@ -99,7 +124,7 @@ describe('the smoothing spline', () => {
     const s = Float64Array.from({ length: 24 }, (_, i) => i);
     const random = seededRandom(31);
     const data = s.map(() => random());
-    const f = smoothWithin(s, data, 0.3);
+    const f = smoothWithin(s, data, 0.3, 0);
     const spline = (y: Float64Array): number => {
       // Exact integral of f''^2 of the natural spline: f''' is constant on a span, f'' linear.
       const second = naturalSecond(y);

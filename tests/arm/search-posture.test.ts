@@ -7,7 +7,7 @@ import { LOST_ROW, roundsOf, type SearchSettings, searchPosture } from '../../sr
 import { idleTask } from './synthetic-path.ts';
 
 const TWO_PI = 2 * Math.PI;
-const settings = { turnSteps: 0, speed: 10, smoothness: 0.1, jump: 2.2 };
+const settings = { turnSteps: 0, speed: 10, smoothness: 0.1, jump: 2.2, limitZone: 0.8, limitWeight: 0.7 };
 
 interface Small {
   readonly ladder: Ladder;
@@ -77,6 +77,12 @@ function edge(ladder: Ladder, a: Stand, b: Stand, time: number, s: SearchSetting
   return Math.max(time, ...shares) + (s.smoothness * (shares[0] ** 2 + shares[1] ** 2)) / time;
 }
 
+/** What standing near limits costs. */
+function nearLimits(ladder: Ladder, { q }: Stand, time: number, s: SearchSettings): number {
+  const shares = q.map((x, j) => Math.max(0, 1 - Math.min(x - ladder.min[j], ladder.max[j] - x) / s.limitZone));
+  return time * s.limitWeight * shares.reduce((sum, share) => sum + share ** 2, 0);
+}
+
 /** Cheapest cost over all sequences; `closed` 1: last as first, 2: so but for whole turns. A left-out row keeps the turn if it is constant. */
 function bruteForce(ladder: Ladder, s: SearchSettings, closed: 0 | 1 | 2 = 0): number {
   const rows = Array.from({ length: ladder.rows }, (_, i) => stands(ladder, i));
@@ -95,7 +101,15 @@ function bruteForce(ladder: Ladder, s: SearchSettings, closed: 0 | 1 | 2 = 0): n
     for (const next of rows[i]) {
       if (lane >= 0 && next.turn !== lane) continue;
       const step = i === 0 ? 0 : at === null ? time : edge(ladder, at, next, time, s);
-      walk(i + 1, cost + step, next, s.turnSteps === 0 ? next.turn : -1, i === 0 ? next : first);
+      // A row stands for half of the steps beside it.
+      const stood = (ladder.s[Math.min(i + 1, ladder.rows - 1)] - ladder.s[Math.max(i - 1, 0)]) / 2 / s.speed;
+      walk(
+        i + 1,
+        cost + step + nearLimits(ladder, next, stood, s),
+        next,
+        s.turnSteps === 0 ? next.turn : -1,
+        i === 0 ? next : first,
+      );
     }
     if (closed > 0) return;
     const lanes = s.turnSteps === 0 && lane < 0 ? Array.from({ length: ladder.turns }, (_, t) => t) : [lane];

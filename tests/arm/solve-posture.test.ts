@@ -186,6 +186,27 @@ describe('what the arm cannot do', () => {
   });
 });
 
+describe('a free turn', () => {
+  it('lets frames that follow travel go round under a short umbilical, evenly and without bunching', async () => {
+    const tied: Head = { ...head, umbilical: { neutral: 0, limit: 100 * DEG } };
+    const path = followTravel(closedRing());
+    const result = await solve(path, { turn: 'free' }, arm, tied);
+    const { posture } = result;
+    expect(posture.blocked).toEqual([]);
+    expect(posture.closure).toBe('same');
+    expect(strays(arm, path, result)[0]).toBeLessThan(1e-6);
+    // The tool turns back against its frames: one whole turn over the round.
+    expect(Math.abs(posture.turn[250] - posture.turn[10])).toBeCloseTo(2 * Math.PI, 9);
+    for (let i = 0; i < path.count; i++)
+      expect(Math.abs(posture.angle[6 * i + 5])).toBeLessThanOrEqual(100 * DEG + 1e-9);
+    const length = path.s[250] - path.s[10];
+    const rate = Math.max(
+      ...path.s.slice(1).map((s, i) => Math.abs(posture.turn[i + 1] - posture.turn[i]) / (s - path.s[i])),
+    );
+    expect(rate).toBeLessThan((2 * 2 * Math.PI) / length);
+  });
+});
+
 describe('other arms', () => {
   it('a shoulder offset', async () => {
     const small = armOf(P4, { axes: axesOf(6, 3.1) });
