@@ -85,8 +85,10 @@ export async function buildLadder(
     speed: arm.speed,
     passes,
   };
-  if (arm.model === null) await fillByFollowing(arm, path, settings, ladder, task);
-  else await fillInClosedForm(arm, path, settings, ladder, task);
+  if (arm.model === null) {
+    await fillByFollowing(arm, path, settings, ladder, task);
+    await fillBackward(arm, path, settings, ladder, task);
+  } else await fillInClosedForm(arm, path, settings, ladder, task);
   if (path.round !== null) {
     // The same station: the same postures, to the last bit.
     const size = turn.length * branches * n;
@@ -142,9 +144,10 @@ function store(ladder: Ladder, q: Float64Array, k: number, at: number): void {
   }
 }
 
-/** Seeds tried for a row with no lane, and how many rows may pass before they are tried again. */
+/** Seeds tried for a row with no lane, how many of them at turns after the first, and how many rows pass until they are tried again. */
 const SEEDS = 48;
-const RETRY = 16;
+const FEW_SEEDS = 4;
+const RETRY = 32;
 
 async function fillByFollowing(
   arm: Kinematics,
@@ -174,10 +177,39 @@ async function fillByFollowing(
         }
         if (!Number.isNaN(lane[k])) alive++;
       }
-      if (alive === 0 && i % RETRY === 0) beginLanes(arm, pose, seeds, lane, size * t);
+      if (alive === 0 && i % RETRY === 0) {
+        beginLanes(arm, pose, t === 0 ? seeds : seeds.slice(0, FEW_SEEDS), lane, size * t);
+      }
       for (let b = 0; b < BRANCHES; b++) {
         const k = size * t + n * b;
         if (!Number.isNaN(lane[k])) store(ladder, lane, k, size * (i * turn.length + t) + n * b);
+      }
+    }
+  }
+}
+
+/** Lanes that begin at a row are followed back from there, as far as they go: they were there before they were found. */
+async function fillBackward(
+  arm: Kinematics,
+  path: ToolPath,
+  { turn, toolToFlange, jump }: LadderSettings,
+  ladder: Ladder,
+  task: Task,
+): Promise<void> {
+  const n = arm.axes;
+  const size = n * BRANCHES;
+  const pose = new Float64Array(12);
+  const q = new Float64Array(n);
+  for (let i = path.count - 2; i >= 0; i--) {
+    await task.pause('solving for postures', 1 - i / path.count);
+    for (let t = 0; t < turn.length; t++) {
+      const at = size * (i * turn.length + t);
+      const next = at + size * turn.length;
+      flangePose(path.position, 3 * i, path.frame, 4 * i, turn[t], toolToFlange, pose, 0);
+      for (let k = 0; k < size; k += n) {
+        if (!Number.isNaN(ladder.angle[at + k]) || Number.isNaN(ladder.angle[next + k])) continue;
+        q.set(ladder.angle.subarray(next + k, next + k + n));
+        if (follow(arm, pose, 0, q, 0, jump)) store(ladder, q, 0, at + k);
       }
     }
   }

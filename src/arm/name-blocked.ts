@@ -2,6 +2,7 @@
 // postures but no way from one to the next.
 import type { Rigid } from '../geometry/rigid.ts';
 import type { Blocked } from '../model/posture.ts';
+import type { Task } from '../model/task.ts';
 import type { Ladder } from './build-ladder.ts';
 import { solveChain } from './chain-kinematics.ts';
 import { beyondLimits, follow, type Kinematics, lift, solveAll } from './kinematics.ts';
@@ -23,7 +24,7 @@ interface Found {
  * The rows whose node is -1 as stretches of one cause each. `turns`: places of the ladder's grid that the path could have
  * used there (one for a constant turn).
  */
-export function nameBlocked(
+export async function nameBlocked(
   arm: Kinematics,
   path: ToolPath,
   ladder: Ladder,
@@ -31,11 +32,15 @@ export function nameBlocked(
   found: Found,
   turns: readonly number[],
   toolToFlange: Rigid,
-): Blocked[] {
+  task: Task,
+): Promise<Blocked[]> {
   const blocked: Blocked[] = [];
+  // A numeric solution that fails takes long: a few turns must do.
+  const looked = arm.model === null ? turns.filter((_, t) => t % 12 === 0) : turns;
   for (let i = 0; i < node.length; i++) {
     if (node[i] >= 0) continue;
-    const local = causeAt(arm, path, ladder, i, turns, toolToFlange);
+    await task.pause('naming what stands in the way', i / node.length);
+    const local = causeAt(arm, path, ladder, i, turns, looked, toolToFlange);
     const cause = local.why === 'no-continuous-branch' ? whyNoWay(arm, path, found, i, toolToFlange) : local;
     const last = blocked.at(-1);
     if (last !== undefined && last.lastRow === i - 1 && last.why === cause.why && last.axis === cause.axis) {
@@ -48,13 +53,14 @@ export function nameBlocked(
   return blocked;
 }
 
-/** Why a row has no posture: of all turns and branches, the one that misses by least. */
+/** Why a row has no posture: of the turns looked at and their branches, the one that misses by least. */
 function causeAt(
   arm: Kinematics,
   path: ToolPath,
   ladder: Ladder,
   row: number,
   turns: readonly number[],
+  looked: readonly number[],
   toolToFlange: Rigid,
 ): Cause {
   const pose = new Float64Array(12);
@@ -75,6 +81,8 @@ function causeAt(
       const first = ladder.angle[at + ladder.axes * b];
       if (!Number.isNaN(first)) return { why: 'no-continuous-branch', axis: -1, excess: 0 };
     }
+  }
+  for (const t of looked) {
     flangePose(path.position, 3 * row, path.frame, 4 * row, ladder.turn[t], toolToFlange, pose, 0);
     if (arm.model === null) {
       q.set(ladder.min.map((min, j) => (min + ladder.max[j]) / 2));

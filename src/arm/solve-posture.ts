@@ -15,7 +15,10 @@ import { type Rounds, roundsOf } from './search-posture.ts';
 import { flangeToTool, type ToolPath } from './tool-path.ts';
 
 export interface PostureSettings {
-  /** Keep the turn constant at the best value, let it vary, or keep it at this angle (rad) from the path's own frames. */
+  /**
+   * Keep the turn constant at the best value, let it vary, or keep it at this angle (rad) from the path's own frames: 0 where
+   * these have been turned already.
+   */
   readonly turn: 'constant' | 'free' | number;
   /** Turns of the grid round the circle. */
   readonly turns: number;
@@ -102,7 +105,16 @@ export async function solvePosture(
     angle: refined.angle,
     angleD1: first,
     angleD2: second,
-    blocked: nameBlocked(kinematics, path, ladder, node, start, turnsOf(ladder, node, settings.turn), toolToFlange),
+    blocked: await nameBlocked(
+      kinematics,
+      path,
+      ladder,
+      node,
+      start,
+      turnsOf(ladder, node, settings.turn),
+      toolToFlange,
+      task,
+    ),
     closure: found.closure,
     closureTurns: closureTurns(kinematics, refined.angle, found.closure === 'turns' ? path.round : null),
   };

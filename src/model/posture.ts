@@ -21,7 +21,7 @@ export interface Blocked {
 
 /**
  * How a closed seam's end meets its start: not a closed seam or never driven round; in the very same posture; in the
- * same pose with axes a number of whole turns further; or in another posture.
+ * same pose with axes a number of whole turns further; or in another posture, or with rows on the way that have none.
  */
 export type Closure = 'open' | 'same' | 'turns' | 'other';
 
@@ -30,7 +30,7 @@ export interface Posture {
   /** Rows and axes, m and n. */
   readonly count: number;
   readonly axes: number;
-  /** Turn of the tool frame about the beam, m, rad, continuous along the rows. */
+  /** Turn of the tool about the beam, from the frames of `Aim`, m, rad, continuous along the rows. */
   readonly turn: Float64Array;
   /** Joint angles, n x m, rad. */
   readonly angle: Float64Array;

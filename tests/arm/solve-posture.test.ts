@@ -6,7 +6,7 @@ import { type PostureResult, type PostureSettings, solvePosture } from '../../sr
 import { flangePose, flangeToTool, type ToolPath } from '../../src/arm/tool-path.ts';
 import { fromAxes } from '../../src/geometry/quaternion.ts';
 import { invertRigid } from '../../src/geometry/rigid.ts';
-import type { Arm } from '../../src/model/arm.ts';
+import type { Arm, OrthoParallel, SerialChain } from '../../src/model/arm.ts';
 import type { Head } from '../../src/model/head.ts';
 import { armOf, axesOf, benchmark, geometric, P3, P4 } from './sample-arms.ts';
 import { idleTask, pathOf, wavyRing } from './synthetic-path.ts';
@@ -229,6 +229,21 @@ describe('other arms', () => {
     expect(result.joints.largestDistance).toBeLessThanOrEqual(0.02);
   });
 
+  it('the numeric solver blocks the rows that the closed form blocks, also where the path comes into reach on the way', async () => {
+    const far = (u: number) => ({ p: [2030 - 5 * u, 100, 500], axis: [Math.SQRT1_2, 0, -Math.SQRT1_2] });
+    const path = pathOf(far, 0, 100, 75);
+    const turn = { turn: 'constant' as const, turns: 6 };
+    const closed = await solve(path, turn);
+    const numeric = await solve(path, turn, { ...arm, model: asChain(geometric(P3)) });
+    const lost = (result: PostureResult): number[] =>
+      [...result.posture.turn].flatMap((t, i) => (Number.isNaN(t) ? [i] : []));
+    expect(lost(closed).length).toBeGreaterThan(3);
+    expect(lost(closed).length).toBeLessThan(60);
+    expect(lost(closed).length % 32).not.toBe(0);
+    expect(lost(numeric)).toEqual(lost(closed));
+    expect(numeric.posture.blocked[0].why).toBe(closed.posture.blocked[0].why);
+  });
+
   it('goes through a straight wrist without turning axis 4', async () => {
     // The flange looks straight ahead in the middle of a sweep of its axis in one plane: axis 5 changes its sign.
     const bare: Head = { ...head, flangeToHead: { position: [0, 0, 0], rotation: [0, 0, 0] } };
@@ -242,6 +257,17 @@ describe('other arms', () => {
     expect(Math.min(...five) * Math.max(...five)).toBeLessThan(0);
   });
 });
+
+/** The same geometry told as a chain. */
+function asChain({ a1, a2, b, c1, c2, c3, c4 }: OrthoParallel): SerialChain {
+  const at = (x: number, y: number, z: number): number[] => [1, 0, 0, 0, 1, 0, 0, 0, 1, x, y, z];
+  const places = [at(0, 0, 0), at(a1, b, c1), at(0, 0, c2), at(a2, 0, c3), at(0, 0, 0), at(0, 0, 0)];
+  const joints = places.map((origin, j) => ({
+    origin,
+    axis: j % 3 === 0 || j === 5 ? ([0, 0, 1] as const) : ([0, 1, 0] as const),
+  }));
+  return { kind: 'chain', joints, flange: at(0, 0, c4) };
+}
 
 /** Frames turned about their own z axis. */
 function turned(path: ToolPath, by: number): Float64Array {
