@@ -11,13 +11,13 @@ globalThis.__dirname = kernelFolder;
 
 const { default: openCascade } = await import('replicad-opencascadejs');
 export const R = await import('replicad');
-export const oc = await openCascade({ locateFile: (file) => path.join(kernelFolder, file) });
+const oc = await openCascade({ locateFile: (file) => path.join(kernelFolder, file) });
 R.setOC(oc);
 
 /** Height of the blocks that surfaces are cut out of, mm: higher than any part. */
 const TALL = 200;
 
-export const point = (x, y, z) => new oc.gp_Pnt(x, y, z);
+const point = (x, y, z) => new oc.gp_Pnt(x, y, z);
 
 /**
  * Everything below the inner side of a torus whose axis runs along y through (0, 0, z). The face is a patch, not the whole

@@ -15,7 +15,7 @@ function middleOfSide(plan, height) {
   return rounded([x, y, height(x, y)]);
 }
 
-/** Point of the crossing at `phi` about the upright axis; not at 0, where the importer may end an edge. */
+/** Point of the crossing at `phi` about the upright axis; not at 0, where the upright cylinder's surface closes. */
 function onCrossing(phi) {
   const y = CROSSING.upright * Math.sin(phi);
   return rounded([CROSSING.upright * Math.cos(phi), y, Math.sqrt(CROSSING.lying ** 2 - y * y)]);

@@ -4,11 +4,11 @@ import { belowTorus, column, R } from './cad.mjs';
 import { draw, offsetOutline, roundedOutline } from './outline.mjs';
 
 /** Torus of the rib's top: axis along y at this height, mm; the pod lies on the torus's inner side, a saddle. */
-export const TORUS = { z: 310, major: 330, minor: 80 };
+const TORUS = { z: 310, major: 330, minor: 80 };
 /** Thickness of the lid normal to the rib's top, mm. */
-export const LID = 2;
+const LID = 2;
 /** Width of the rib in plan, mm. */
-export const RIB = 3;
+const RIB = 3;
 /** How far the lid's flange reaches outward from the middle of the rib, mm in plan: the clamp presses on it. */
 export const FLANGE = 7.5;
 

@@ -5,6 +5,7 @@ import type { SceneBody } from '../geometry/scene.ts';
 import { dot } from '../geometry/vector.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
+import type { Task } from '../model/task.ts';
 
 export interface Borders {
   /** Towards b = n x t, and against it, n each, mm; NaN where there is no border within reach. */
@@ -15,14 +16,24 @@ export interface Borders {
 /** A seam this near to a border lies on it, mm: its own points were taken from that border's edge. */
 const ON_BORDER = 1e-3;
 
+/** Stations between two looks at the clock. */
+const STRIDE = 512;
+
 /** Distances for all stations; borders further than `reach` mm are not looked for. */
-export function faceBorders(path: Path, seam: Seam, scene: readonly SceneBody[], reach: number): Borders {
+export async function faceBorders(
+  path: Path,
+  seam: Seam,
+  scene: readonly SceneBody[],
+  reach: number,
+  task: Task,
+): Promise<Borders> {
   const { count, position, tangent, normal, onSeam } = path;
   const grid = sortSegments(borderSegments(seam, scene), reach);
   const left = new Float64Array(count).fill(Number.NaN);
   const right = new Float64Array(count).fill(Number.NaN);
   const nearest = new Float64Array(3);
   for (let i = 0; i < count; i++) {
+    if (i % STRIDE === 0) await task.pause('measuring borders', 0.95);
     if (!onSeam[i]) continue;
     crossBorders(grid, position, tangent, normal, 3 * i, reach, nearest);
     const [towards, against, at] = nearest;
@@ -63,11 +74,16 @@ function borderSegments(seam: Seam, scene: readonly SceneBody[]): Float64Array {
 interface SegmentGrid {
   readonly segments: Float64Array;
   readonly cell: number;
-  readonly cells: ReadonlyMap<string, readonly number[]>;
+  readonly cells: ReadonlyMap<number, readonly number[]>;
+}
+
+/** A number for a cell; cells that share one only lead to segments that are too far away. */
+function cellKey(x: number, y: number, z: number): number {
+  return Math.imul(x, 73856093) ^ Math.imul(y, 19349663) ^ Math.imul(z, 83492791);
 }
 
 function sortSegments(segments: Float64Array, cell: number): SegmentGrid {
-  const cells = new Map<string, number[]>();
+  const cells = new Map<number, number[]>();
   const low = new Int32Array(3);
   const high = new Int32Array(3);
   for (let k = 0; k < segments.length; k += 6) {
@@ -78,7 +94,7 @@ function sortSegments(segments: Float64Array, cell: number): SegmentGrid {
     for (let x = low[0]; x <= high[0]; x++) {
       for (let y = low[1]; y <= high[1]; y++) {
         for (let z = low[2]; z <= high[2]; z++) {
-          const key = `${x},${y},${z}`;
+          const key = cellKey(x, y, z);
           const list = cells.get(key);
           if (list === undefined) cells.set(key, [k]);
           else list.push(k);
@@ -112,7 +128,7 @@ function crossBorders(
     const dx = (neighbour % 3) - 1;
     const dy = (Math.floor(neighbour / 3) % 3) - 1;
     const dz = Math.floor(neighbour / 9) - 1;
-    for (const m of cells.get(`${x + dx},${y + dy},${z + dz}`) ?? []) {
+    for (const m of cells.get(cellKey(x + dx, y + dy, z + dz)) ?? []) {
       const from = dot(segments, m, tangent, k) - level;
       const to = dot(segments, m + 3, tangent, k) - level;
       if (from > 0 === to > 0) continue;

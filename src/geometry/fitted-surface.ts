@@ -3,16 +3,15 @@
 // zero, its normal the gradient there. Patches are fitted when first asked for and kept.
 import type { Body } from '../model/part.ts';
 import { type FacePoints, gatherFacePoints } from './face-points.ts';
+import { fillLongSides } from './fill-long-sides.ts';
 import { chooseNeighbours, evaluatePatch, fitPatch, type Neighbourhood, type Patch } from './local-patch.ts';
 import type { Surface } from './surface.ts';
 import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
 
 /** A mesh with more noise than this, mm, is smoothed rather than interpolated. */
 const NOISY = 1e-5;
-/** A vertex further than this share of a patch's radius from its centre gets a patch of its own. */
-const COVERED = 0.55;
-/** Share of a patch's radius within which it counts: beyond, its vertices lie on one side only. */
-const REACH = 0.8;
+/** A vertex further out than this share of a patch's reach gets a patch of its own. */
+const COVERED = 0.69;
 const STEPS = 40;
 /** A ray closer to the tangent plane than this (sine) only grazes. */
 export const GRAZING = 0.01;
@@ -50,7 +49,7 @@ function createField(points: FacePoints, noise: number): Field {
   hoods.forEach((hood, k) => {
     centres.set(points.position.subarray(3 * hood.vertex, 3 * hood.vertex + 3), 3 * k);
   });
-  const reach = Float64Array.from(hoods, (hood) => REACH * hood.radius);
+  const reach = Float64Array.from(hoods, (hood) => Math.max(...hood.reach));
   const lookup = coverage(centres, reach);
   const value = new Float64Array(4);
   return {
@@ -73,25 +72,34 @@ function createField(points: FacePoints, noise: number): Field {
         const dx = x - centres[3 * k];
         const dy = y - centres[3 * k + 1];
         const dz = z - centres[3 * k + 2];
-        const reach2 = reach[k] * reach[k];
-        const q = 1 - (dx * dx + dy * dy + dz * dz) / reach2;
+        const { frame: f, reach: r } = hoods[k];
+        const u = (dx * f[0] + dy * f[1] + dz * f[2]) / r[0];
+        const v = (dx * f[3] + dy * f[4] + dz * f[5]) / r[1];
+        const n = (dx * f[6] + dy * f[7] + dz * f[8]) / r[2];
+        const q = 1 - u * u - v * v - n * n;
         if (!(q > 0)) continue;
         patches[k] ??= fitPatch(points, hoods[k], noisy);
         evaluatePatch(patches[k], x, y, z, value);
         const q3 = q * q * q;
         const w = q3 * q;
-        const slope = (-8 * q3) / reach2;
+        // Gradient of w = q^4.
+        const su = (-8 * q3 * u) / r[0];
+        const sv = (-8 * q3 * v) / r[1];
+        const sn = (-8 * q3 * n) / r[2];
+        const sx = su * f[0] + sv * f[3] + sn * f[6];
+        const sy = su * f[1] + sv * f[4] + sn * f[7];
+        const sz = su * f[2] + sv * f[5] + sn * f[8];
         sum += w;
         height += w * value[0];
         gx += w * value[1];
         gy += w * value[2];
         gz += w * value[3];
-        wx += slope * dx;
-        wy += slope * dy;
-        wz += slope * dz;
-        hx += slope * dx * value[0];
-        hy += slope * dy * value[0];
-        hz += slope * dz * value[0];
+        wx += sx;
+        wy += sy;
+        wz += sz;
+        hx += sx * value[0];
+        hy += sy * value[0];
+        hz += sz * value[0];
       }
       if (!(sum > 1e-12)) return false;
       height /= sum;
@@ -126,11 +134,15 @@ function chooseSites(points: FacePoints, noisy: boolean): Neighbourhood[] {
     const hood = chooseNeighbours(points, grid, i, noisy);
     hoods.push(hood);
     covered[i] = 1;
-    const limit2 = (COVERED * hood.radius) ** 2;
+    const { frame: f, reach: r } = hood;
     for (const j of hood.around) {
-      const d = (p[3 * j] - p[3 * i]) ** 2 + (p[3 * j + 1] - p[3 * i + 1]) ** 2 + (p[3 * j + 2] - p[3 * i + 2]) ** 2;
-      if (d > limit2) break;
-      covered[j] = 1;
+      const dx = p[3 * j] - p[3 * i];
+      const dy = p[3 * j + 1] - p[3 * i + 1];
+      const dz = p[3 * j + 2] - p[3 * i + 2];
+      const u = (dx * f[0] + dy * f[1] + dz * f[2]) / r[0];
+      const v = (dx * f[3] + dy * f[4] + dz * f[5]) / r[1];
+      const n = (dx * f[6] + dy * f[7] + dz * f[8]) / r[2];
+      if (u * u + v * v + n * n < COVERED * COVERED) covered[j] = 1;
     }
   }
   return hoods;
@@ -191,7 +203,8 @@ export interface FittedSurface extends Surface {
  * degrees where the mesh has vertices inside the face or the face is wider than its vertices' spacing.
  */
 export function createFittedSurface(body: Body, face: number): FittedSurface {
-  const points = gatherFacePoints(body, face);
+  const own = gatherFacePoints(body, face);
+  const points = fillLongSides(own);
   const field = createField(points, body.noise);
   const [cx, cy, cz] = points.centre;
   const at = new Float64Array(3);
@@ -254,13 +267,16 @@ export function createFittedSurface(body: Body, face: number): FittedSurface {
     get residual() {
       if (!Number.isNaN(residual)) return residual;
       residual = 0;
-      for (let i = 0; i < points.count; i += 1) {
+      for (let i = 0; i < own.count; i += 1) {
         const [x, y, z] = [
           points.position[3 * i] + cx,
           points.position[3 * i + 1] + cy,
           points.position[3 * i + 2] + cz,
         ];
-        if (!project(x, y, z, found)) continue;
+        if (!project(x, y, z, found)) {
+          residual = Number.POSITIVE_INFINITY;
+          break;
+        }
         const d = Math.sqrt((found[0] - x) ** 2 + (found[1] - y) ** 2 + (found[2] - z) ** 2);
         residual = Math.max(residual, d);
       }

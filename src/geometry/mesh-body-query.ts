@@ -241,26 +241,28 @@ function facetNormal(body: Body, triangle: number, out: Float64Array): void {
   out[5] = z / l;
 }
 
-/** Whether the point lies on a side of the triangle that is marked sharp. */
+/** Rounding of a point computed on a side or corner, mm. */
+const ON_SIDE = 1e-9;
+
+/** Whether the point of the triangle lies on one of its sides or corners that are marked sharp. */
 function onSharpSide(body: Body, sharp: Uint8Array, triangle: number, at: Float64Array): boolean {
   if (sharp[triangle] === 0) return false;
   const p = body.position;
   for (let k = 0; k < 3; k += 1) {
-    if ((sharp[triangle] & (1 << k)) === 0) continue;
     const a = 3 * body.triangle[3 * triangle + k];
+    const vx = at[0] - p[a];
+    const vy = at[1] - p[a + 1];
+    const vz = at[2] - p[a + 2];
+    if ((sharp[triangle] & (8 << k)) !== 0 && vx * vx + vy * vy + vz * vz <= ON_SIDE * ON_SIDE) return true;
+    if ((sharp[triangle] & (1 << k)) === 0) continue;
     const b = 3 * body.triangle[3 * triangle + ((k + 1) % 3)];
     const ux = p[b] - p[a];
     const uy = p[b + 1] - p[a + 1];
     const uz = p[b + 2] - p[a + 2];
-    const vx = at[0] - p[a];
-    const vy = at[1] - p[a + 1];
-    const vz = at[2] - p[a + 2];
     const x = uy * vz - uz * vy;
     const y = uz * vx - ux * vz;
     const z = ux * vy - uy * vx;
-    const length2 = ux * ux + uy * uy + uz * uz;
-    // Rounding of a point computed on the side: 1e-9 mm from its line.
-    if (x * x + y * y + z * z <= 1e-18 * length2) return true;
+    if (x * x + y * y + z * z <= ON_SIDE * ON_SIDE * (ux * ux + uy * uy + uz * uz)) return true;
   }
   return false;
 }

@@ -5,7 +5,7 @@ import type { SceneBody } from '../geometry/scene.ts';
 import type { Surface } from '../geometry/surface.ts';
 import { InputError } from '../model/input-error.ts';
 import type { Curve } from '../model/curve.ts';
-import type { JobSeam, Selection } from '../model/job.ts';
+import type { HeadSettings, JobSeam, Selection } from '../model/job.ts';
 import type { Edge } from '../model/part.ts';
 import type { FitReport, Seam } from '../model/seam.ts';
 import type { Task } from '../model/task.ts';
@@ -19,10 +19,12 @@ import { joinLines, type Track } from './join-lines.ts';
 import { chooseJointFace, faceGivenSide } from './joint-face.ts';
 import { findMidLine } from './mid-line.ts';
 import { offsetTrack } from './offset-track.ts';
-import { startTrack } from './start-track.ts';
+import { runsBackward, startTrack } from './start-track.ts';
 
 /** Fields of a job's seam that this stage reads. */
-export type SeamRequest = Pick<JobSeam, 'name' | 'select' | 'offset' | 'startNear' | 'reverse' | 'head'>;
+export type SeamRequest = Pick<JobSeam, 'name' | 'select' | 'offset' | 'startNear' | 'reverse'> & {
+  readonly head: Pick<HeadSettings, 'axis'>;
+};
 
 /** Tangent breaks above these are kinks, and corners. */
 const KINK = 0.1 * RAD_PER_DEG;
@@ -53,9 +55,11 @@ export async function buildSeam(request: SeamRequest, scene: readonly SceneBody[
   const fit = measureFit(drawn.track.curve, drawn.check);
   await task.pause('drawing the seam', 0.5);
   const surfaceOf = (face: number): Surface => drawn.entry.query.surface(face);
-  const moved =
-    request.offset === 0 ? drawn.track : await offsetTrack(drawn.track, surfaceOf, request.offset, place, task);
-  const { curve, face } = startTrack(moved, surfaceOf, request.startNear, request.reverse, place);
+  // An offset counts from the seam as it is driven: run backward, the drawn line has b on its other side.
+  const backward = runsBackward(drawn.track, surfaceOf, request.startNear, request.reverse, place);
+  const aside = backward ? -request.offset : request.offset;
+  const moved = aside === 0 ? drawn.track : await offsetTrack(drawn.track, surfaceOf, aside, place, task);
+  const { curve, face } = startTrack(moved, backward, request.startNear, place);
   const broken = breaks(curve, KINK);
   await task.pause('drawing the seam', 1);
   return {
@@ -103,26 +107,14 @@ function selectEdges(
   const entry = findSeamBody(scene, select.body, place);
   const { body } = entry.query;
   const linesOf = lines(entry);
-  const picked = edgesNear(body, select.near, place).map((edge) => {
-    const side = sideOfChain(
-      entry,
-      { uses: [{ edge, against: false }], closed: false },
-      select.faceNear,
-      request,
-      scene,
-      lines,
-      place,
-    );
-    const first = side.chain.uses[0];
-    const alone = { uses: [first], closed: body.edges[edge].closed };
-    const chain =
-      select.follow === 'none'
-        ? alone
-        : select.follow === 'loop'
-          ? followLoop(body, first)
-          : followTangent(body, first, linesOf);
-    return { entry, chain, faceChoice: side.faceChoice };
-  });
+  const follow = (edge: number) => {
+    const alone = { uses: [{ edge, against: false }], closed: body.edges[edge].closed };
+    const side = sideOfChain(entry, alone, select.faceNear, request, scene, lines, place);
+    const [first] = side.chain.uses;
+    if (select.follow === 'loop') return { ...side, chain: followLoop(body, first) };
+    return select.follow === 'tangent' ? { ...side, chain: followTangent(body, first, linesOf) } : side;
+  };
+  const picked = whatFits(edgesNear(body, select.near, place), follow);
   const key = (chain: EdgeChain): string =>
     chain.uses
       .map(({ edge, against }) => `${edge}${against ? '-' : '+'}`)
@@ -133,7 +125,23 @@ function selectEdges(
     const sentence = `${picked.length} edges are equally close to (${select.near.join(', ')})`;
     throw new InputError('selection-ambiguous', sentence, place, `take a point on one of them: ${ids.join(', ')}`);
   }
-  return picked[0];
+  return { entry, ...picked[0] };
+}
+
+/** What `make` gives for those candidates that it does not refuse; throws its first refusal when it refuses all. */
+function whatFits<T>(candidates: readonly number[], make: (candidate: number) => T): T[] {
+  const made: T[] = [];
+  let refusal: unknown;
+  for (const candidate of candidates) {
+    try {
+      made.push(make(candidate));
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      refusal ??= error;
+    }
+  }
+  if (made.length === 0) throw refusal;
+  return made;
 }
 
 function sideOfChain(

@@ -66,7 +66,7 @@ export function faceWithin(query: BodyQuery, x: number, y: number, z: number, re
 }
 
 /** Distance of a point from the chords of an edge, mm. */
-export function distanceToEdge(body: Body, edge: number, near: Point): number {
+function distanceToEdge(body: Body, edge: number, near: Point): number {
   const { vertex, closed } = body.edges[edge];
   let least = Number.POSITIVE_INFINITY;
   for (let i = 0; i < (closed ? vertex.length : vertex.length - 1); i++) {

@@ -6,7 +6,7 @@ import { type EdgeChain, type EdgeUse, endVertex, leftFace, startVertex, turnedC
 import type { Line } from './edge-line.ts';
 
 /** A neighbour whose tangent breaks by no more goes on smoothly. */
-export const TANGENT_BREAK = 5 * RAD_PER_DEG;
+const TANGENT_BREAK = 5 * RAD_PER_DEG;
 
 /** Lines of an edge in the direction of its use. */
 export type LinesOf = (use: EdgeUse) => readonly Line[];

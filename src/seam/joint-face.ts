@@ -32,7 +32,7 @@ export function chooseJointFace(
   query: BodyQuery,
   edge: number,
   scene: readonly SceneBody[],
-  head: HeadSettings,
+  head: Pick<HeadSettings, 'axis'>,
   linesOf: LinesOf,
   place: string,
 ): JointChoice {
@@ -123,7 +123,7 @@ function lightDirection(
   query: BodyQuery,
   use: EdgeUse,
   layers: readonly SceneBody[],
-  head: HeadSettings,
+  head: Pick<HeadSettings, 'axis'>,
   linesOf: LinesOf,
 ): Float64Array | null {
   if (typeof head.axis !== 'string') return Float64Array.from(head.axis);

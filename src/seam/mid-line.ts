@@ -2,7 +2,7 @@
 // geodesic runs into the band at a right angle until its foot and the left border are equally far away; the tangent there
 // is at a right angle to what the two shortest ways have between them.
 import { closestPoint } from '../geometry/closest-point.ts';
-import { evaluate, locate, pointAt, wrap } from '../geometry/curve.ts';
+import { breaks, evaluate, locate, pointAt, wrap } from '../geometry/curve.ts';
 import type { Surface } from '../geometry/surface.ts';
 import { cross, distance, length, normalise } from '../geometry/vector.ts';
 import { InputError } from '../model/input-error.ts';
@@ -19,6 +19,12 @@ const SAME_JOINT = 0.1;
 /** Between neighbouring points: largest distance, mm, and largest turn of the border. */
 const LARGEST_STEP = 1;
 const LARGEST_TURN = 2 * RAD_PER_DEG;
+
+/** A border that breaks by more has a corner, at which a middle would break too. */
+const LARGEST_BREAK = 5 * RAD_PER_DEG;
+
+/** Half of what the two distances may differ by, mm. */
+const EQUAL = 2e-8;
 
 /** One in so many intervals is looked into for the fit report. */
 const CHECK_EVERY = 4;
@@ -53,6 +59,10 @@ export async function findMidLine(
 ): Promise<MidLine> {
   const { curve } = right;
   const { closed } = curve;
+  for (const border of [curve, left.curve]) {
+    const [corner] = breaks(border, LARGEST_BREAK);
+    if (corner !== undefined) throw unclear(`its border has a corner ${corner.s.toFixed(1)} mm along it`, place);
+  }
   const ring = closed && curve.pieces.length === 1 && left.curve.pieces.length === 1;
   const middle = createMiddle(right, left.curve, surfaceOf, place);
   const cuts = ring ? [0, curve.length] : findCuts(curve, left.curve, middle);
@@ -111,7 +121,8 @@ function createMiddle(right: Track, left: Curve, surfaceOf: (face: number) => Su
   const foot = new Float64Array(6);
   const across = new Float64Array(3);
   const near = new Float64Array(9);
-  let guess = Number.NaN;
+  let guess = 0;
+  let last = Number.NaN;
   return (s, before) => {
     const piece = pieceAt(curve, s, before);
     atPiece(curve, piece, s, before, on);
@@ -120,11 +131,13 @@ function createMiddle(right: Track, left: Curve, surfaceOf: (face: number) => Su
     cross(foot, 3, on, 3, across, 0);
     const walker = found ? startWalk(surface, on, across) : null;
     if (walker === null) throw lost(s, place);
-    if (Number.isNaN(guess)) guess = closestPoint(left, on[0], on[1], on[2]).s;
+    // From one place to the next the foot moves little: then it is followed, else sought anew.
+    if (!(Math.abs(shortestWay(s - last, curve)) < 2 * LARGEST_STEP)) guess = closestPoint(left, on[0], on[1], on[2]).s;
+    last = s;
     for (let step = 0; step < 40; step++) {
       guess = footNear(left, walker, guess, near);
       const move = (distance(near, 0, walker, 0) - distance(on, 0, walker, 0)) / 2;
-      if (Math.abs(move) < 1e-9) return midPoint(walker, on, near, guess);
+      if (Math.abs(move) < EQUAL) return midPoint(walker, on, near, guess);
       if (!walk(surface, walker, move)) break;
     }
     throw lost(s, place);
@@ -208,6 +221,10 @@ function shortestWay(difference: number, curve: Curve): number {
 }
 
 function lost(s: number, place: string): InputError {
-  const sentence = `the borders of the band lose each other about ${s.toFixed(1)} mm along it`;
-  return new InputError('band-unclear', sentence, place, 'select its edges instead, with an offset to the middle');
+  return unclear(`its borders lose each other about ${s.toFixed(1)} mm along it`, place);
+}
+
+function unclear(why: string, place: string): InputError {
+  const hint = 'select its edges instead, with an offset to the middle';
+  return new InputError('band-unclear', `the band has no smooth middle: ${why}`, place, hint);
 }

@@ -37,7 +37,7 @@ export async function offsetTrack(
     await task.pause('offsetting the seam', i / pieces.length);
   }
   if (whole) return joinLines(lines, track.face, true);
-  return meetAtBreaks(lines, track.face, closed, place);
+  return meetAtBreaks(lines, track.face, closed, offset, place);
 }
 
 function isSmooth(curve: Curve): boolean {
@@ -77,13 +77,21 @@ function moveKnots(piece: CurvePiece, surface: Surface, offset: number, whole: b
   return { point, closed: whole, start: tangent.slice(0, 3), end, exact: true };
 }
 
-function tooLarge(s: number, offset: number, place: string): InputError {
-  const sentence = `an offset of ${offset} mm cannot be laid on the joint face about ${s.toFixed(1)} mm along the edge`;
+/** `s` is where along its edge, mm, or null at the end of an edge; the side is not told: it depends on the way driven. */
+function tooLarge(s: number | null, offset: number, place: string): InputError {
+  const where = s === null ? 'where two edges meet' : `about ${s.toFixed(1)} mm along the edge`;
+  const sentence = `an offset of ${Math.abs(offset)} mm cannot be laid on the joint face ${where}`;
   return new InputError('offset-too-large', sentence, place, 'take a smaller offset, or the other side');
 }
 
 /** Cuts or extends neighbours that do not meet, then joins. */
-function meetAtBreaks(lines: readonly Line[], face: readonly number[], closed: boolean, place: string): Track {
+function meetAtBreaks(
+  lines: readonly Line[],
+  face: readonly number[],
+  closed: boolean,
+  offset: number,
+  place: string,
+): Track {
   const n = lines.length;
   const curves = lines.map((line) => buildCurve([interpolate(line.point, line.start, line.end)], false));
   const from = new Float64Array(n);
@@ -94,7 +102,7 @@ function meetAtBreaks(lines: readonly Line[], face: readonly number[], closed: b
     const gap = distance(lines[before].point, lines[before].point.length - 3, lines[i].point, 0);
     if (gap <= MEETING) continue;
     const crossing = findCrossing(curves[before], curves[i], gap);
-    if (crossing === null) throw tooLarge(0, gap, place);
+    if (crossing === null) throw tooLarge(null, offset, place);
     to[before] = crossing.s0;
     from[i] = crossing.s1;
     joint[i] = crossing.point;
@@ -102,7 +110,7 @@ function meetAtBreaks(lines: readonly Line[], face: readonly number[], closed: b
   const joined: Line[] = [];
   const faces: number[] = [];
   for (let i = 0; i < n; i++) {
-    if (to[i] - from[i] < NEAR_CUT) throw tooLarge(from[i], to[i], place);
+    if (to[i] - from[i] < NEAR_CUT) throw tooLarge(null, offset, place);
     for (const line of cutLine(lines[i], curves[i], from[i], to[i], joint[i], joint[(i + 1) % n])) {
       joined.push(line);
       faces.push(face[i]);

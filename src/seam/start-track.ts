@@ -23,39 +23,32 @@ const FLAT_LOOK = 0.1;
 /** A start is taken from no farther than this, mm. */
 const START_REACH = 10;
 
-/** Directs and starts `track`. Throws InputError `start-far`, `start-and-reverse`. */
-export function startTrack(
+/**
+ * Whether `track` is to be run the other way: a closed one counter-clockwise, an open one with the joint face on its left
+ * or from the end that is near `startNear`; `reverse` asks for the other. Throws InputError `start-and-reverse`.
+ */
+export function runsBackward(
   track: Track,
   surfaceOf: (face: number) => Surface,
   startNear: Point | null,
   reverse: boolean,
   place: string,
-): Track {
-  return track.curve.closed
-    ? startClosed(track, surfaceOf, startNear, reverse, place)
-    : startOpen(track, startNear, reverse, place);
-}
-
-function startClosed(
-  track: Track,
-  surfaceOf: (face: number) => Surface,
-  startNear: Point | null,
-  reverse: boolean,
-  place: string,
-): Track {
-  const begun = shiftTrack(track, startNear === null ? straightestMiddle(track) : nearest(track, startNear, place));
-  return runsClockwise(begun, surfaceOf) !== reverse ? turnTrack(begun) : begun;
-}
-
-/** An open seam runs with the joint face on its left, or from the end that is near `startNear`. */
-function startOpen(track: Track, startNear: Point | null, reverse: boolean, place: string): Track {
-  if (startNear === null) return reverse ? turnTrack(track) : track;
+): boolean {
+  const { curve } = track;
+  if (curve.closed) return runsClockwise(track, surfaceOf) !== reverse;
+  if (startNear === null) return reverse;
   if (reverse) {
     const hint = 'leave one of them out: an open seam begins at one of its ends';
     throw new InputError('start-and-reverse', 'an open seam is directed by its start already', place, hint);
   }
-  const s = nearest(track, startNear, place);
-  return s > track.curve.length / 2 ? turnTrack(track) : track;
+  return closestPoint(curve, startNear[0], startNear[1], startNear[2]).s > curve.length / 2;
+}
+
+/** Starts `track`, and turns it when it is to run `backward`. Throws InputError `start-far`. */
+export function startTrack(track: Track, backward: boolean, startNear: Point | null, place: string): Track {
+  const near = startNear === null ? null : nearest(track, startNear, place);
+  const begun = track.curve.closed ? shiftTrack(track, near ?? straightestMiddle(track)) : track;
+  return backward ? turnTrack(begun) : begun;
 }
 
 function nearest({ curve }: Track, point: Point, place: string): number {
@@ -123,12 +116,12 @@ function runsClockwise({ curve, face }: Track, surfaceOf: (face: number) => Surf
 }
 
 /** The same track run the other way; a closed one keeps its start. */
-export function turnTrack({ curve, face }: Track): Track {
+function turnTrack({ curve, face }: Track): Track {
   return { curve: reverseCurve(curve), face: [...face].reverse() };
 }
 
 /** The same closed track begun at arc length `s`, mm. */
-export function shiftTrack(track: Track, s: number): Track {
+function shiftTrack(track: Track, s: number): Track {
   const curve = shiftStart(track.curve, s);
   const face = curve.pieces.map(({ arc }) => {
     const middle = (arc[0] + arc[arc.length - 1]) / 2 + s;
