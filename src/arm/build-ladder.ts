@@ -35,7 +35,7 @@ export interface Ladder {
 }
 
 /** Limits for the search: those of the axes, with endless or many-turn axes cut to a few turns about `home`. */
-export function searchRange(arm: Kinematics, home: ArrayLike<number>): { min: Float64Array; max: Float64Array } {
+function searchRange(arm: Kinematics, home: ArrayLike<number>): { min: Float64Array; max: Float64Array } {
   const min = Float64Array.from(arm.min);
   const max = Float64Array.from(arm.max);
   for (let j = 0; j < arm.axes; j++) {

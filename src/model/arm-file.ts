@@ -75,7 +75,7 @@ const armShape = {
 };
 
 /** An arm inside a catalogue. */
-export const armEntrySchema = z.strictObject({ id, title, ...armShape });
+const armEntrySchema = z.strictObject({ id, title, ...armShape });
 
 /** An arm written inside a job. */
 export const inlineArmSchema = z.strictObject({ id: id.optional(), title: title.optional(), ...armShape });

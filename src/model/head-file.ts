@@ -25,7 +25,7 @@ const headShape = {
 };
 
 /** A head inside a catalogue. */
-export const headEntrySchema = z.strictObject({ id, title, ...headShape });
+const headEntrySchema = z.strictObject({ id, title, ...headShape });
 
 /** A head written inside a job. */
 export const inlineHeadSchema = z.strictObject({ id: id.optional(), title: title.optional(), ...headShape });

@@ -50,7 +50,7 @@ export const geometric = (model: OrthoParallel): OrthoParallel => ({
 });
 
 /** Rx(alpha) and Rz(theta) joints of a standard Denavit-Hartenberg table as a chain: T(0,0,d) T(a,0,0) Rx(alpha) goes into the next frame. */
-export function chainFromDh(d: number[], a: number[], alpha: number[]): SerialChain {
+function chainFromDh(d: number[], a: number[], alpha: number[]): SerialChain {
   const after = (j: number): number[] => {
     const c = Math.cos(alpha[j]);
     const s = Math.sin(alpha[j]);

@@ -4,8 +4,9 @@ import { chainOf, forward, framesSize, poseError } from '../../src/arm/chain-kin
 import { secondAtKnot, valueOnSpan } from '../../src/arm/channel-spline.ts';
 import { type PostureResult, type PostureSettings, solvePosture } from '../../src/arm/solve-posture.ts';
 import { flangePose, flangeToTool, type ToolPath } from '../../src/arm/tool-path.ts';
-import { fromAxes } from '../../src/geometry/quaternion.ts';
-import { invertRigid } from '../../src/geometry/rigid.ts';
+import { margins } from '../../src/arm/margins.ts';
+import { fromAxes, multiply } from '../../src/geometry/quaternion.ts';
+import { invertRigid, movePoints, rigidFromAngles, rigidQuaternion } from '../../src/geometry/rigid.ts';
 import type { Arm, OrthoParallel, SerialChain } from '../../src/model/arm.ts';
 import type { Head } from '../../src/model/head.ts';
 import { armOf, axesOf, benchmark, geometric, P3, P4 } from './sample-arms.ts';
@@ -130,6 +131,36 @@ describe('a closed ring within reach', () => {
           Math.abs(reversed.posture.angle[6 * (path.count - 1 - i) + j] - plain.posture.angle[6 * i + j]),
         ).toBeLessThan(2e-3);
       }
+    }
+  });
+
+  it('stands the same when arm and part are moved together', async () => {
+    const path = closedRing();
+    const plain = await solve(path);
+    const base = { position: [300, -200, 150], rotation: [0.4, -0.7, 2.1] } as const;
+    const move = rigidFromAngles(base.position, base.rotation);
+    const quaternion = rigidQuaternion(move);
+    const frame = new Float64Array(path.frame.length);
+    for (let k = 0; k < frame.length; k += 4) multiply(quaternion, 0, path.frame, k, frame, k);
+    const moved = await solve({ ...path, position: movePoints(move, path.position), frame }, {}, { ...arm, base });
+    for (let k = 0; k < plain.posture.angle.length; k++) {
+      // The refined turn is found by comparing costs, whose rounding decides between turns 1e-4 apart.
+      expect(Math.abs(moved.posture.angle[k] - plain.posture.angle[k])).toBeLessThan(1e-3);
+    }
+    const fixed = await solve(path, { turn: 0.3 });
+    const both = await solve(
+      { ...path, position: movePoints(move, path.position), frame },
+      { turn: 0.3 },
+      { ...arm, base },
+    );
+    for (let k = 0; k < fixed.posture.angle.length; k++) {
+      expect(Math.abs(both.posture.angle[k] - fixed.posture.angle[k])).toBeLessThan(1e-9);
+    }
+    const here = await margins(arm, head, fixed.posture.angle, idleTask);
+    const there = await margins({ ...arm, base }, head, both.posture.angle, idleTask);
+    for (let i = 0; i < path.count; i++) {
+      expect(there.reach[i]).toBeCloseTo(here.reach[i], 6);
+      expect(there.singularity[i]).toBeCloseTo(here.singularity[i], 9);
     }
   });
 
