@@ -7,7 +7,7 @@ import { invertRigid, type Rigid } from '../geometry/rigid.ts';
 import { buildLadder, type Ladder } from './build-ladder.ts';
 import { closeSeam } from './close-seam.ts';
 import { followPath, runsOf } from './follow-path.ts';
-import { derivativesAtRows, type JointPath, jointPath } from './joint-path.ts';
+import { derivativesAtRows, type JointPath, jointPath, knotsBetween } from './joint-path.ts';
 import { kinematicsOf, type Kinematics, nearestTurn } from './kinematics.ts';
 import { nameBlocked } from './name-blocked.ts';
 import { type Refined, refineConstantTurn, smoothFreeTurn } from './refine-turn.ts';
@@ -105,6 +105,7 @@ export async function solvePosture(
     angle: refined.angle,
     angleD1: first,
     angleD2: second,
+    between: knotsBetween(joints, kinematics.axes),
     blocked: await nameBlocked(
       kinematics,
       path,

@@ -44,6 +44,12 @@ function quietStand(): Stand {
       angle: Float64Array.from({ length: 6 * m }, (_, k) => arm.home[k % 6]),
       angleD1: zeros(),
       angleD2: zeros(),
+      between: {
+        after: new Uint32Array(0),
+        share: new Float64Array(0),
+        d1: new Float64Array(0),
+        d2: new Float64Array(0),
+      },
       blocked: [],
       closure: 'same',
       closureTurns: new Int32Array(6),

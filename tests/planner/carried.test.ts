@@ -4,7 +4,6 @@ import Papa from 'papaparse';
 import { beforeAll, describe, expect, it, vi } from 'vitest';
 import armsJson from '../../shared/data/arms.json' with { type: 'json' };
 import { chainOf, forward, framesSize } from '../../src/arm/chain-kinematics.ts';
-import { channelSpline } from '../../src/arm/channel-spline.ts';
 import { flangeToTool } from '../../src/arm/tool-path.ts';
 import { fromMatrix } from '../../src/geometry/quaternion.ts';
 import { composeRigid, invertRigid, type Rigid, rigidFromAngles } from '../../src/geometry/rigid.ts';
@@ -211,31 +210,55 @@ describe('the time law under the limits of the axes', () => {
     },
   );
 
-  /** Shares of speed and acceleration, from splines of the written angles and the interval's own acceleration. */
+  it('keeps them beside singular postures too, where the joint path has knots between waypoints', async () => {
+    const plan = await planSample('wave-pod-far', (file) => ({
+      ...fast()(file),
+      placement: { ...file.placement, position_mm: [980, 0, 100] },
+      seams: file.seams.map((seam) => ({ ...seam, spacing_mm: 2 })),
+    }));
+    expect(carriedOf(plan).stand.posture.between.after.length).toBeGreaterThan(0);
+    const used = usedBetween(plan);
+    expect(Math.max(...used.speed, ...used.acceleration)).toBeLessThan(1.005);
+    expect(Math.max(...used.speed, ...used.acceleration)).toBeGreaterThan(0.99);
+  });
+
+  /**
+   * Shares of speed and acceleration that each axis uses, at ten places from knot to knot. Between two knots the angle is a
+   * cubic: its second derivative runs straight, its first is the integral; the spot's u is that of the interval of rows.
+   */
   function usedBetween(plan: Plan): { speed: number[]; acceleration: number[] } {
     const { timing, path } = plan.seams[0];
     const { posture } = carriedOf(plan).stand;
     const { axes } = carrierOf(plan).arm;
     const { s, count } = path.rows;
-    const spline = channelSpline(s, posture.angle, 6);
+    const { after, share, d1, d2 } = posture.between;
     const speed = axes.map(() => 0);
     const acceleration = axes.map(() => 0);
     for (let i = 0; i + 1 < count; i++) {
+      if (Number.isNaN(posture.angle[6 * i]) || Number.isNaN(posture.angle[6 * i + 6])) continue;
       const h = s[i + 1] - s[i];
       const [x0, x1] = [timing.speed[i] ** 2, timing.speed[i + 1] ** 2];
       const u = (x1 - x0) / (2 * h);
-      for (let k = 0; k <= 10; k++) {
-        const t = k / 10;
-        const x = x0 + t * (x1 - x0);
-        for (let j = 0; j < 6; j++) {
-          const [a, b] = [6 * i + j, 6 * (i + 1) + j];
-          const rise = (spline.value[b] - spline.value[a]) / h;
-          const [m0, m1] = [spline.slope[a], spline.slope[b]];
-          // Hermite cubic and its derivatives.
-          const first = m0 + t * (6 * rise - 4 * m0 - 2 * m1) + t * t * (3 * m0 + 3 * m1 - 6 * rise);
-          const second = (6 * rise - 4 * m0 - 2 * m1 + 2 * t * (3 * m0 + 3 * m1 - 6 * rise)) / h;
-          speed[j] = Math.max(speed[j], (Math.abs(first) * Math.sqrt(x)) / axes[j].speed);
-          acceleration[j] = Math.max(acceleration[j], Math.abs(first * u + second * x) / axes[j].acceleration);
+      const inner = Array.from(after.keys()).filter((k) => after[k] === i);
+      for (let j = 0; j < 6; j++) {
+        const knots = [
+          { at: 0, first: posture.angleD1[6 * i + j], second: posture.angleD2[6 * i + j] },
+          ...inner.map((k) => ({ at: share[k], first: d1[6 * k + j], second: d2[6 * k + j] })),
+          { at: 1, first: posture.angleD1[6 * i + 6 + j], second: posture.angleD2[6 * i + 6 + j] },
+        ];
+        for (let k = 0; k + 1 < knots.length; k++) {
+          const [a, b] = [knots[k], knots[k + 1]];
+          const length = (b.at - a.at) * h;
+          // The two ends of a cubic must agree, or it is none.
+          expect(Math.abs(a.first + (length * (a.second + b.second)) / 2 - b.first)).toBeLessThan(1e-9);
+          for (let step = 0; step <= 10; step++) {
+            const t = step / 10;
+            const x = x0 + (a.at + t * (b.at - a.at)) * (x1 - x0);
+            const second = a.second + t * (b.second - a.second);
+            const first = a.first + (t * length * (a.second + second)) / 2;
+            speed[j] = Math.max(speed[j], (Math.abs(first) * Math.sqrt(x)) / axes[j].speed);
+            acceleration[j] = Math.max(acceleration[j], Math.abs(first * u + second * x) / axes[j].acceleration);
+          }
         }
       }
     }
