@@ -101,7 +101,7 @@ const headShape = {
     .union([z.enum(['constant', 'free']), degrees()])
     .default('constant')
     .describe(
-      'Turn of the tool frame about the beam: carried along without twist; a number turns it from the direction of travel at the start.',
+      'Turn of the tool frame about the beam: constant, carried along without twist, with an arm at the turn that suits it best; free, which an arm may use along the seam; or constant at a number of degrees from the direction of travel at the start.',
     ),
 };
 
