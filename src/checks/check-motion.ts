@@ -2,11 +2,13 @@
 import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
+import type { Stand } from '../model/posture.ts';
 import type { Bound, Timing } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
 import { S_PER_MS } from '../model/units.ts';
 import type { Along } from './ask.ts';
 import { ask, createFinding } from './ask.ts';
+import { busiestAxis } from './axis-use.ts';
 import { THRESHOLDS } from './severity.ts';
 import { isOver } from './tolerance.ts';
 
@@ -42,15 +44,33 @@ export const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: s
     remedy: 'take a stronger source, thin the layer there, or lower the line energy',
   },
   corner: { words: 'a corner, where the spot stops with the source off', remedy: 'round the corner of the rib' },
+  'axis-speed': {
+    words: 'the speed of an axis',
+    remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
+  },
+  'axis-acceleration': {
+    words: 'the acceleration of an axis',
+    remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
+  },
 };
 
-/** Findings about the rows with the beam on. */
-export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job): Finding[] {
+/** What holds the speed at a row, in words; an axis by its name. */
+function heldBy(timing: Timing, job: Job, stand: Stand | null, row: number): string {
+  const bound = BOUNDS[timing.bound[row]];
+  const { words } = HELD_BY[bound];
+  if (stand === null || job.carrier === null || !bound.startsWith('axis-')) return words;
+  const { arm } = job.carrier;
+  const { name } = arm.axes[busiestAxis(arm, stand.posture, timing, row)];
+  return words.replace('an axis', `axis ${name}`);
+}
+
+/** Findings about the rows with the beam on; `stand`: that of the arm, null without one. */
+export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job, stand: Stand | null): Finding[] {
   const along: Along = { seam: jobSeam.name, s: path.rows.s, period: 0 };
   const start = findRunIn(timing, jobSeam.process.speed);
   return [
     ...runInFindings(along, timing, start, jobSeam),
-    ...dipFindings(along, timing, start, jobSeam.process.speed),
+    ...dipFindings(along, timing, start, jobSeam.process.speed, (row) => heldBy(timing, job, stand, row)),
     ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
     ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
@@ -103,7 +123,13 @@ function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobS
 }
 
 /** What the spot's acceleration holds down is mostly the way to or from what really holds it: that has the first word. */
-function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number): Finding[] {
+function dipFindings(
+  along: Along,
+  timing: Timing,
+  start: RunIn,
+  speed: number,
+  words: (row: number) => string,
+): Finding[] {
   return ask(along, {
     code: 'speed-dip',
     out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
@@ -112,7 +138,7 @@ function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number):
     limit: speed,
     unit: 'mm/s',
     sentence: (v, place, i) =>
-      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${HELD_BY[BOUNDS[timing.bound[i]]].words} (process speed ${speed.toFixed(1)} mm/s)`,
+      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${words(i)} (process speed ${speed.toFixed(1)} mm/s)`,
     remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
   });
 }

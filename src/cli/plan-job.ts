@@ -1,6 +1,8 @@
 // `plan` and `check`: a job file in, a summary out, and for `plan` the outputs in a folder.
 import { readFile } from 'node:fs/promises';
 import { basename, dirname } from 'node:path';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
 import { parseCatalogue } from '../model/catalogue.ts';
@@ -27,7 +29,7 @@ export async function planJob(options: PlanOptions, folder: string | null, termi
   try {
     const place = basename(options.job);
     const jobFile = parseJobFile(await readJobText(options.job), place);
-    const planner = createPlanner(createNodeHost(dirname(options.job)), parseCatalogue(optics, materials));
+    const planner = createPlanner(createNodeHost(dirname(options.job)), parseCatalogue(optics, materials, arms, heads));
     const plan = await planner.plan(jobFile, place, task);
     const files = folder === null ? [] : renderOutputs(plan);
     task.check();

@@ -1,4 +1,5 @@
 // The time law: speed, time and power over the rows of a path.
+import type { KnotsBetween } from './posture.ts';
 
 /** What holds the speed down at a row, as numbers in `Timing.bound`. */
 export const BOUNDS = [
@@ -11,8 +12,22 @@ export const BOUNDS = [
   'head-turn-acceleration',
   'source-power',
   'corner',
+  'axis-speed',
+  'axis-acceleration',
 ] as const;
 export type Bound = (typeof BOUNDS)[number];
+
+/** How one axis of the arm moves along the rows (cubic splines), and what it can do. */
+export interface AxisMotion {
+  /** Derivatives of its angle by arc length, m, rad/mm and rad/mm2; NaN where the arm cannot stand. */
+  readonly d1: Float64Array;
+  readonly d2: Float64Array;
+  /** The same at knots between rows. */
+  readonly between: KnotsBetween;
+  /** rad/s, rad/s2 */
+  readonly speed: number;
+  readonly acceleration: number;
+}
 
 /** Limits along the rows that the time law obeys; all arrays run over the m rows. */
 export interface MotionLimits {
@@ -42,6 +57,8 @@ export interface MotionLimits {
   /** rad/s, rad/s2 */
   readonly headTurn: number;
   readonly headTurnAcceleration: number;
+  /** Axes of the arm, none without one. */
+  readonly axes: readonly AxisMotion[];
   /** Speed at the first and at the last row, mm/s: 0 from and to rest. */
   readonly startSpeed: number;
   readonly endSpeed: number;

@@ -2,11 +2,13 @@
 import { HELD_BY } from '../checks/check-motion.ts';
 import { THRESHOLDS } from '../checks/severity.ts';
 import type { Finding, Severity } from '../model/finding.ts';
+import type { Carrier } from '../model/job.ts';
 import type { HeadEffort, Relaxation } from '../model/relaxation.ts';
 import type { Seam } from '../model/seam.ts';
 import { type Bound, BOUNDS, type Timing } from '../model/timing.ts';
 import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
+import { type ArmSummary, armLines, summariseArm } from './arm-summary.ts';
 
 /** Smallest and largest of a quantity along the seam; null where none could be computed. */
 export type Span = readonly [number, number] | null;
@@ -61,6 +63,8 @@ export interface SeamSummary {
     readonly before: EffortSummary;
     readonly after: EffortSummary;
   } | null;
+  /** Only with an arm. */
+  readonly arm?: ArmSummary;
 }
 
 export interface Summary {
@@ -74,7 +78,7 @@ export interface Summary {
 export function summarise(plan: Plan): Summary {
   return {
     title: plan.job.title,
-    seams: plan.seams.map(summariseSeam),
+    seams: plan.seams.map((seam) => summariseSeam(seam, plan.job.carrier)),
     findings: plan.findings,
     blocked: isBlocked(plan),
   };
@@ -85,7 +89,9 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing, relaxation, job }: SeamPlan): SeamSummary {
+function summariseSeam(plan: SeamPlan, carrier: Carrier | null): SeamSummary {
+  const { seam, path, aim, timing, relaxation, job } = plan;
+  const arm = summariseArm(plan, carrier);
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
@@ -123,6 +129,7 @@ function summariseSeam({ seam, path, aim, timing, relaxation, job }: SeamPlan): 
       total: cycle.total,
     },
     relaxation: relaxation && summariseRelaxation(relaxation),
+    ...(arm === null ? {} : { arm }),
   };
 }
 
@@ -230,6 +237,7 @@ function seamLines(seam: SeamSummary): string[] {
         `overlap ${cycle.overlap.toFixed(2)}, run-out ${cycle.run_out.toFixed(2)})`,
     ),
     ...relaxationLines(seam.relaxation),
+    ...(seam.arm === undefined ? [] : armLines(seam.arm).map(([label, text]) => row(label, text))),
   ];
 }
 

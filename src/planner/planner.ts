@@ -1,17 +1,27 @@
 // Runs the stages in order, keeps what has not changed, and folds the records into one plan.
+import { measureRoom } from '../arm/measure-room.ts';
+import { readUrdf } from '../arm/read-urdf.ts';
+import { standArm } from '../arm/stand-arm.ts';
+import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
 import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
+import { segmentDistance } from '../geometry/segment-distance.ts';
 import { importPart } from '../intake/import-part.ts';
 import type { Aim } from '../model/aim.ts';
+import type { ChainWithLimits } from '../model/arm-file.ts';
 import type { Catalogue } from '../model/catalogue.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
-import { readJob } from '../model/parse-job.ts';
+import { readJob, urdfOf } from '../model/parse-job.ts';
 import type { Part } from '../model/part.ts';
+import { partText } from '../model/part-text.ts';
+import type { Path } from '../model/path.ts';
+import type { Stand } from '../model/posture.ts';
+import type { HeadEffort } from '../model/relaxation.ts';
 import type { Task } from '../model/task.ts';
 import { VERSION } from '../model/version.ts';
 import { timeSeam } from '../motion/time-seam.ts';
@@ -21,7 +31,7 @@ import { assembleScene, placeBodies } from './assemble-scene.ts';
 import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
-import type { Plan, PlanInput, SeamPlan } from './plan.ts';
+import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
 import {
   AIM_HEAD,
   AIM_JOB_FIELDS,
@@ -29,7 +39,12 @@ import {
   PATH_FIELDS,
   pick,
   RELAX_LIMITS,
+  ROOM_CARRIER_FIELDS,
+  ROOM_JOB_FIELDS,
   SEAM_FIELDS,
+  STAND_CARRIER_FIELDS,
+  STAND_HEAD_FIELDS,
+  STAND_JOB_FIELDS,
   settingsKey,
   TIMING_FIELDS,
   TIMING_LIMITS,
@@ -65,6 +80,52 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { inputs, parts };
   }
 
+  /** The arm's chain where the job names a model file of it. */
+  async function readChain(jobFile: JobFile): Promise<{ chain: ChainWithLimits | null; inputs: PlanInput[] }> {
+    const urdf = urdfOf(jobFile);
+    if (urdf === null) return { chain: null, inputs: [] };
+    const { file, root, tip } = urdf;
+    const bytes = await host.readFile(file);
+    const chain = readUrdf(utf8Text(bytes, file), file, root, tip);
+    return { chain, inputs: [{ file, sha256: await host.sha256(bytes), bytes: bytes.length }] };
+  }
+
+  /** Postures of the arm along the seam; null without an arm. */
+  async function standSeam(
+    stage: string,
+    slot: string,
+    { seamJob, job, path, aim }: Omit<CarriedSeam, 'scene'>,
+    task: Task,
+  ): Promise<Stand | null> {
+    const { carrier } = job;
+    if (carrier === null) return null;
+    const settings = {
+      ...pick(job, STAND_JOB_FIELDS),
+      carrier: pick(carrier, STAND_CARRIER_FIELDS),
+      head: pick(seamJob.head, STAND_HEAD_FIELDS),
+      speed: seamJob.process.speed,
+    };
+    return memo.run(stage, slot, [path, aim, settingsKey(settings)], () => standArm(path, aim, settings, task));
+  }
+
+  async function carry(slot: string, carriedSeam: CarriedSeam, task: Task): Promise<Carried | null> {
+    const { job, scene } = carriedSeam;
+    const { carrier } = job;
+    const stand = await standSeam('posture', slot, carriedSeam, task);
+    if (stand === null || carrier === null) return null;
+    const around = { ...pick(job, ROOM_JOB_FIELDS), carrier: pick(carrier, ROOM_CARRIER_FIELDS) };
+    const names = scene.map(({ part }) => partText(job, part));
+    const obstacles = await Promise.all(
+      scene.map(async ({ part, query: { body } }, k) => ({
+        name: names[k],
+        distance: await memo.run('distance', String(part), [body], () => segmentDistance(body)),
+      })),
+    );
+    const key = [stand, ...scene.map((body) => body.query), settingsKey({ around, names })];
+    const room = await memo.run('room', slot, key, () => measureRoom(stand, obstacles, around, task));
+    return { stand, room };
+  }
+
   async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<SeamPlan> {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
@@ -94,30 +155,38 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
             relaxAim(nominal, path, seam, { head }, scene, bounds, task),
           );
     const aim = relaxed?.aim ?? nominal;
+    const carried = await carry(slot, { seamJob, job, path, aim, scene }, task);
 
     const timingSettings = pick(seamJob, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
-    const timed = (stage: string, aimed: Aim) =>
-      memo.run(stage, slot, [path, aimed, settingsKey({ timingSettings, optics, limits })], () =>
-        timeSeam(path, aimed, timingSettings, optics, limits, task),
+    const timed = (stage: string, aimed: Aim, stand: Stand | null) => {
+      const driver = stand === null || job.carrier === null ? null : { arm: job.carrier.arm, stand };
+      return memo.run(stage, slot, [path, aimed, stand, settingsKey({ timingSettings, optics, limits })], () =>
+        timeSeam(path, aimed, timingSettings, optics, limits, task, driver),
       );
-    const timing = await timed('timing', aim);
+    };
+    const timing = await timed('timing', aim, carried?.stand ?? null);
+    const before = async (): Promise<HeadEffort> => {
+      const stand = await standSeam('nominal-posture', slot, { seamJob, job, path, aim: nominal }, task);
+      return headEffort(path, nominal, await timed('nominal-timing', nominal, stand));
+    };
     const relaxation = relaxed && {
       lean: relaxed.lean,
       cone: relaxed.cone,
-      before: headEffort(path, nominal, await timed('nominal-timing', nominal)),
+      before: await before(),
       after: headEffort(path, aim, timing),
     };
 
-    const findings = checkSeam({ seam, path, aim, timing }, seamJob, job);
-    return { job: seamJob, seam, path, aim, timing, relaxation, findings };
+    const findings = checkSeam({ seam, path, aim, carried, timing }, seamJob, job);
+    return { job: seamJob, seam, path, aim, carried, timing, relaxation, findings };
   }
 
   return {
     runs: memo.runs,
     async plan(jobFile, place, task) {
-      const job = readJob(jobFile, catalogue, place);
+      const model = await readChain(jobFile);
+      const job = readJob(jobFile, catalogue, place, model.chain);
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -134,12 +203,20 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      const stages = ['seam', 'path', 'aim', 'relax', 'timing', 'nominal-timing'];
+      const stages = ['seam', 'path', 'aim', 'relax', 'posture', 'room', 'timing', 'nominal-posture', 'nominal-timing'];
       for (const stage of stages) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs, jobFile, job, parts, bodies, seams, findings };
+      return { version: VERSION, inputs: [...inputs, ...model.inputs], jobFile, job, parts, bodies, seams, findings };
     },
   };
+}
+
+interface CarriedSeam {
+  readonly seamJob: JobSeam;
+  readonly job: Job;
+  readonly path: Path;
+  readonly aim: Aim;
+  readonly scene: readonly SceneBody[];
 }
 
 /** The first entry that names each file. */

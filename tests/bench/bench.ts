@@ -16,6 +16,7 @@ import { assembleScene, placeBodies } from '../../src/planner/assemble-scene.ts'
 import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
+import { armRows } from './arm-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
 
@@ -37,7 +38,7 @@ async function runStages(job: Job, seamJob: JobSeam, scene: readonly SceneBody[]
   const path = mark(await samplePath(seam, seamJob, scene, busyTask));
   const aim = mark(await aimBeam(path, seam, seamJob, scene, job, busyTask));
   const timing = mark(await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask));
-  mark(checkSeam({ seam, path, aim, timing }, seamJob, job));
+  mark(checkSeam({ seam, path, aim, carried: null, timing }, seamJob, job));
   return { seam, path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
 }
 
@@ -137,7 +138,7 @@ for (const count of [1000, 2000, 4000, 8000, 16000]) {
 }
 
 // Degenerate input must not be slow either.
-for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json']) {
+for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json', 'wave-pod-arm.job.json']) {
   const planner = createPlanner(createNodeHost(samples), catalogue);
   const jobFile = sampleJobFile(name);
   await planner.plan(jobFile, name, busyTask);
@@ -150,6 +151,8 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
     await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
   );
 }
+
+rows.push(...(await armRows()));
 
 const processor = cpus()[0]?.model ?? 'unknown processor';
 printAndKeep(rows, new URL('./last-table.json', import.meta.url), `${processor}, Node ${process.versions.node}`);

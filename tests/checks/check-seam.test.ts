@@ -24,7 +24,7 @@ async function findingsOf(change: (c: Case) => void, path = circlePath()): Promi
   const c: Case = { path, aim: plainAim(path), seam: plainSeam(path), jobSeam: SEAM, job: plainJob() };
   change(c);
   const timing = await timeSeam(path, c.aim, c.jobSeam, c.job.optics, c.job.limits);
-  return checkSeam({ seam: c.seam, path, aim: c.aim, timing }, c.jobSeam, c.job);
+  return checkSeam({ seam: c.seam, path, aim: c.aim, carried: null, timing }, c.jobSeam, c.job);
 }
 
 /** The only finding there is, which must be of this code. */

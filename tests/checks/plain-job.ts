@@ -26,6 +26,8 @@ export function plainJob(changes: Partial<Job> = {}): Job {
     layer: null,
     materials: new Map([[clear.id, clear]]),
     limits: LIMITS,
+    carrier: null,
+    approach: 50,
     ...changes,
   };
 }
