@@ -3,7 +3,7 @@
 // that a seam beside the face is told from one on it.
 import { atan2, sin } from '../geometry/elementary.ts';
 import type { SceneBody } from '../geometry/scene.ts';
-import { dot } from '../geometry/vector.ts';
+import { distance, dot } from '../geometry/vector.ts';
 import type { Edge } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
@@ -26,6 +26,9 @@ const ON_FACE = 0.1;
 
 /** A seam this near to a border lies on it, mm: its own points were taken from that border's edge. */
 const ON_BORDER = 1e-3;
+
+/** Sine of the angle to the plane across the seam below which a border runs across, and bounds the face on no side. */
+const ALONG_PLANE = 1e-6;
 
 /** Stations between two looks at the clock. */
 const STRIDE = 512;
@@ -187,6 +190,7 @@ function crossBorders(
       const from = dot(segments, m, tangent, k) - level;
       const to = dot(segments, m + 3, tangent, k) - level;
       if (from > 0 === to > 0) continue;
+      if (Math.abs(to - from) <= ALONG_PLANE * distance(segments, m, segments, m + 3)) continue;
       const f = from / (from - to);
       const px = segments[m] + f * (segments[m + 3] - segments[m]) - position[k];
       const py = segments[m + 1] + f * (segments[m + 4] - segments[m + 1]) - position[k + 1];

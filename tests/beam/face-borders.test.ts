@@ -119,6 +119,27 @@ describe('distances', () => {
     expect(await beyond(90 * DEG)).toEqual([0, 1]);
   });
 
+  // Rounding puts the ends of such a border on either side of the plane across the seam: then it crosses it anywhere.
+  test.each([0, 1e-15, -1e-15])(
+    'a border that runs across the seam at its end bounds it on no side (%d rad askew)',
+    async (askew) => {
+      const across = bodyWith([
+        { faces: [2, 0], closed: false, points: along(1.2) },
+        { faces: [0, 3], closed: false, points: along(-1.8) },
+        {
+          faces: [0, 4],
+          closed: false,
+          points: [
+            [2 + 1.2 * askew, 1.2, 0],
+            [2 - 1.8 * askew, -1.8, 0],
+          ],
+        },
+      ]);
+      const { left, right } = await measure(straight(9), across);
+      expect([left[4], right[4]]).toEqual([expect.closeTo(1.2, 12), expect.closeTo(1.8, 12)]);
+    },
+  );
+
   // On a dome the distance runs along the surface: R times the difference of polar angles, not the chord. 4,000 chords a round.
   test('a band on a dome of radius 12: along the surface', async () => {
     const R = 12;
