@@ -74,7 +74,13 @@ function isOnFace(seam: Seam, scene: readonly SceneBody[], position: Float64Arra
     const isOwn = (other: number) => seam.faces.some(({ ref }) => ref.part === part && ref.face === other);
     const isNext = ({ faces, dihedral }: Edge) =>
       dihedral[1] <= SMOOTH && faces.includes(face) && faces.some((other) => isOwn(other));
-    return face >= 0 && (isOwn(face) || query.body.edges.some(isNext));
+    // On a sharp border both faces are equally close, and either may be given.
+    const onBorder = (other: number) =>
+      query.surface(other).project(x, y, z, foot) &&
+      (foot[0] - x) ** 2 + (foot[1] - y) ** 2 + (foot[2] - z) ** 2 < ON_BORDER ** 2;
+    if (face < 0) return false;
+    if (isOwn(face) || query.body.edges.some(isNext)) return true;
+    return seam.faces.some(({ ref }) => ref.part === part && onBorder(ref.face));
   });
 }
 

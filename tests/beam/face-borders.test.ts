@@ -4,7 +4,7 @@ import { faceBorders } from '../../src/beam/face-borders.ts';
 import { halfPlaneShare, stripShare } from '../../src/beam/spot-share.ts';
 import type { Body, Edge } from '../../src/model/part.ts';
 import type { Path } from '../../src/model/path.ts';
-import { inScene, meshOnly, noMesh, type Vector } from './analytic-bodies.ts';
+import { inScene, meshOnly, noMesh, slab, type Vector } from './analytic-bodies.ts';
 import {
   aim,
   aimJob,
@@ -111,7 +111,9 @@ describe('distances', () => {
     const beyond = async (dihedral: number) => {
       const flat = strip(2, 2);
       const edges = flat.edges.map((edge) => ({ ...edge, dihedral: [dihedral, dihedral] as const }));
-      const query = { ...meshOnly({ ...flat, edges }), closest: (x: number) => (x > 3 ? 1 : 0) };
+      const elsewhere = slab([0, 0, -9], [0, 0, 1], 3).surface(1);
+      const closest = (x: number) => (x > 3 ? 1 : 0);
+      const query = { ...meshOnly({ ...flat, edges }), closest, surface: () => elsewhere };
       const { astray } = await faceBorders(straight(9), seamOn(0, [0]), [inScene(0, 'absorbing', query)], 0.5, task);
       return [astray[2], astray[8]];
     };
@@ -177,6 +179,22 @@ describe('distances', () => {
       expect(right[i]).toBeCloseTo(-hit(-1.9), 9);
     }
   });
+});
+
+test('at the very end of a flat face with a sharp border, far from its sides, a seam is on it', async () => {
+  // A wide plate: closest gives its end face there, which is as close as the top.
+  const ends = bodyWith([{ faces: [0, 1], closed: false, points: [[4, -50, 0] as Vector, [4, 50, 0]] }]);
+  const query = {
+    ...slab([0, 0, -3], [0, 0, 1], 3),
+    body: ends,
+    closest: () => 0,
+    surface: () => slab([0, 0, -3], [0, 0, 1], 3).surface(1),
+  };
+  const asEnd = { ...query, closest: () => 1 };
+  for (const body of [query, asEnd]) {
+    const { astray } = await faceBorders(straight(9), seamOn(0, [0]), [inScene(0, 'absorbing', body)], 5, task);
+    expect(astray[8]).toBe(0);
+  }
 });
 
 describe('capture', () => {
