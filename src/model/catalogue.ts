@@ -27,6 +27,9 @@ export interface Catalogue {
 
 const MM_PER_NM = 1e-6;
 
+/** Half angle, as a slope, up to which a beam is described by waist and M2 (ISO 11146-1 is for small divergence; assumed). */
+const STEEPEST = 0.3;
+
 /** Parses the data files; throws InputError `optics-*`, `materials-*`, `arms-*`, `arm-*` or `heads-*` with the place. */
 export function parseCatalogue(
   opticsJson: unknown,
@@ -71,11 +74,11 @@ export function readOptics(
     powerLead: plain(file.power_lead_ms ?? 0) * S_PER_MS,
     powerUpdate: plain(file.power_update_ms ?? 0) * S_PER_MS,
   };
-  checkPower(optics, place);
+  checkOptics(optics, place);
   return optics;
 }
 
-function checkPower(optics: Optics, place: string): void {
+function checkOptics(optics: Optics, place: string): void {
   if (optics.powerMin >= optics.powerMax) {
     throw new InputError(
       'optics-power-range',
@@ -98,6 +101,15 @@ function checkPower(optics: Optics, place: string): void {
       `the power asked for at a standstill, ${optics.powerOffset} W, is not below the largest, ${optics.powerMax} W`,
       place,
       'give power_offset_W below power_max_W',
+    );
+  }
+  const slope = (optics.beamQuality * optics.wavelength) / (Math.PI * optics.waist);
+  if (slope > STEEPEST) {
+    throw new InputError(
+      'optics-divergence',
+      `the beam opens by ${slope.toPrecision(3)} mm a mm from its waist, more than ${STEEPEST}`,
+      place,
+      'check waist_mm, beam_quality_m2 and wavelength_nm',
     );
   }
 }
