@@ -1,0 +1,84 @@
+// Where a part may stand before the arm, and how well the arm does its seams there.
+import type { Point } from './job.ts';
+import type { Blocked } from './posture.ts';
+
+/** Lowest and highest value. */
+export type Range = readonly [number, number];
+
+/** The box that is searched: part frames in the arm's base frame. */
+export interface PlacementSearch {
+  /** mm */
+  readonly position: readonly [Range, Range, Range];
+  /** Angles A B C, rad, R = Rz(C) Ry(B) Rx(A). */
+  readonly rotation: readonly [Range, Range, Range];
+  /** Largest distance between neighbours of the first grid, mm and rad. */
+  readonly positionStep: number;
+  readonly rotationStep: number;
+  /** How often the grid is halved round the best. */
+  readonly levels: number;
+  /** How many of the best are refined, and planned in full at the end. */
+  readonly keep: number;
+}
+
+/** Part frame in the arm's base frame, as in a job: mm, rad. */
+export interface Placement {
+  readonly position: Point;
+  readonly rotation: Point;
+}
+
+/**
+ * `estimated`: from a part of the rows and of the turns about the beam, without neighbours; `planned`: as a plan of the
+ * job has it.
+ */
+export const FIDELITIES = ['estimated', 'planned'] as const;
+export type Fidelity = (typeof FIDELITIES)[number];
+
+/** A stretch of a seam that the arm does not do. */
+export interface PlacementBlock extends Pick<Blocked, 'from' | 'to' | 'axis' | 'excess'> {
+  readonly seam: string;
+  readonly why: Blocked['why'];
+  /** Length of the rows in it, mm: each row stands for half of the steps beside it. */
+  readonly length: number;
+}
+
+/** How the arm does at one placement. */
+export interface PlacementFigures {
+  /** Length driven over all seams, and that of the rows that the arm can do, mm. */
+  readonly length: number;
+  readonly done: number;
+  /** Share of the weld at process speed, 0 .. 1. */
+  readonly speedShare: number;
+  /** Smallest distance of an axis to its limit over half of its range, and whose it is (0-based); NaN and -1 where nothing is done. */
+  readonly margin: number;
+  readonly marginAxis: number;
+  /** Smallest singular value of the Jacobian with lengths over the arm's reach; NaN in an estimate. */
+  readonly singularity: number;
+  /** Cycle of all seams, s; NaN in an estimate. */
+  readonly cycle: number;
+  readonly blocks: readonly PlacementBlock[];
+}
+
+/** A placement in the ranking, best first. */
+export interface RankedPlacement extends PlacementFigures {
+  readonly placement: Placement;
+  readonly fidelity: Fidelity;
+}
+
+/** One thing that stands in the way: at how many of the placements, and over which share of their length in the mean. */
+export interface Hindrance {
+  readonly why: PlacementBlock['why'];
+  /** 0-based; -1 where it is no axis. */
+  readonly axis: number;
+  readonly placements: number;
+  readonly share: number;
+}
+
+export interface PlacementRanking {
+  readonly search: PlacementSearch;
+  readonly ranked: readonly RankedPlacement[];
+  /** How many of them are planned, and how many of those the arm can do from end to end. */
+  readonly planned: number;
+  readonly fits: number;
+  /** What stands in the way, most often first. */
+  readonly hindrances: readonly Hindrance[];
+}
