@@ -1,0 +1,119 @@
+// A quick look at one placement: postures on thinned rows and a coarse grid of turns, and what the axes can do there at
+// process speed. It says where a full plan is worth its time; it does not look at clearances, ramps or moves to and fro.
+import { findPostures } from '../arm/find-postures.ts';
+import { type Kinematics, kinematicsOf } from '../arm/kinematics.ts';
+import { nameBlocked } from '../arm/name-blocked.ts';
+import { toolToFlangeOf } from '../arm/solve-posture.ts';
+import { moveToolPath, type ToolPath } from '../arm/tool-path.ts';
+import { rigidFromAngles } from '../geometry/rigid.ts';
+import type { Arm } from '../model/arm.ts';
+import type { Head } from '../model/head.ts';
+import type { Placement, PlacementFigures } from '../model/placement.ts';
+import type { Task } from '../model/task.ts';
+import { blocksOf, rowLengths, type SeamFigures, sumFigures } from './placement-figures.ts';
+
+/** A seam as an estimate needs it, the same for all placements. */
+export interface EstimateSeam {
+  readonly name: string;
+  /** Thinned, in the part frame. */
+  readonly path: ToolPath;
+  /** 1 at rows of the weld, m, and 1 where nothing but the arm could keep it from process speed, m. */
+  readonly weld: Uint8Array;
+  readonly held: Uint8Array;
+  readonly turn: 'constant' | 'free' | number;
+  /** Fastest change of a free turn, rad/mm. */
+  readonly turnRate: number;
+  /** mm/s */
+  readonly speed: number;
+  /** mm */
+  readonly standoff: number;
+}
+
+export interface EstimateCell {
+  readonly arm: Arm;
+  readonly head: Head;
+  readonly seams: readonly EstimateSeam[];
+}
+
+/** Turns about the beam that are tried. */
+const TURNS = 24;
+/** Rows lie further apart than those of a plan, so that axes may change by more from one to the next, rad. */
+const JUMP = 0.8;
+/** Searches for each kind of closure: a round that does not close at once is left open. */
+const SEARCHES = 2;
+
+export async function estimatePlacement(
+  { arm, head, seams }: EstimateCell,
+  placement: Placement,
+  task: Task,
+): Promise<PlacementFigures> {
+  const kinematics = kinematicsOf(arm, head.umbilical);
+  const rigid = rigidFromAngles(placement.position, placement.rotation);
+  const figures: SeamFigures[] = [];
+  for (const seam of seams) {
+    const path = moveToolPath(seam.path, rigid);
+    const toolToFlange = toolToFlangeOf(head, seam.standoff);
+    const grid = {
+      turn: seam.turn,
+      turns: TURNS,
+      turnRate: seam.turnRate,
+      speed: seam.speed,
+      jump: JUMP,
+      searches: SEARCHES,
+    };
+    const found = await findPostures(kinematics, arm.home, toolToFlange, path, grid, task);
+    const { ladder, node, turn, angle, turns } = found;
+    const blocked = await nameBlocked(kinematics, path, ladder, node, { turn, angle }, turns, toolToFlange, task);
+    figures.push({
+      rowLength: rowLengths(path.s),
+      weld: seam.weld,
+      done: Uint8Array.from(node, (x) => (x < 0 ? 0 : 1)),
+      full: fullSpeedRows(kinematics, path, angle, seam),
+      blocks: blocksOf(seam.name, path.s, blocked),
+      ...smallestMargin(arm.axes, angle),
+      singularity: Number.NaN,
+      cycle: Number.NaN,
+    });
+  }
+  return sumFigures(figures);
+}
+
+/** 1 at rows where the axes can follow at process speed, by differences between the rows, and nothing else forbids it. */
+function fullSpeedRows(arm: Kinematics, path: ToolPath, angle: Float64Array, seam: EstimateSeam): Uint8Array {
+  const n = arm.axes;
+  const { s, breaks } = path;
+  const { speed } = seam;
+  return Uint8Array.from(s, (_, i) => {
+    if (Number.isNaN(angle[n * i]) || seam.held[i] === 0) return 0;
+    const before = i > 0 && !Number.isNaN(angle[n * (i - 1)]);
+    const after = i + 1 < s.length && !Number.isNaN(angle[n * (i + 1)]);
+    for (let j = 0; j < n; j++) {
+      const q = angle[n * i + j];
+      const into = before ? (q - angle[n * (i - 1) + j]) / (s[i] - s[i - 1]) : 0;
+      const out = after ? (angle[n * (i + 1) + j] - q) / (s[i + 1] - s[i]) : 0;
+      if (Math.max(Math.abs(into), Math.abs(out)) * speed > arm.speed[j]) return 0;
+      if (!before || !after || breaks[i] === 1) continue;
+      const bend = (2 * (out - into)) / (s[i + 1] - s[i - 1]);
+      if (Math.abs(bend) * speed * speed > arm.acceleration[j]) return 0;
+    }
+    return 1;
+  });
+}
+
+/** Smallest distance of an axis to its own limit over half of its range, as the margins of a plan have it. */
+function smallestMargin(axes: Arm['axes'], angle: Float64Array): Pick<SeamFigures, 'margin' | 'marginAxis'> {
+  let margin = Number.NaN;
+  let marginAxis = -1;
+  for (let k = 0; k < angle.length; k++) {
+    const j = k % axes.length;
+    const { min, max } = axes[j];
+    const half = (max - min) / 2;
+    if (Number.isNaN(angle[k]) || !(half > 0) || half === Number.POSITIVE_INFINITY) continue;
+    const share = Math.min(angle[k] - min, max - angle[k]) / half;
+    if (!(share >= margin)) {
+      margin = share;
+      marginAxis = j;
+    }
+  }
+  return { margin, marginAxis };
+}
