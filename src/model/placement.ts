@@ -1,6 +1,6 @@
 // Where a part may stand before the arm, and how well the arm does its seams there.
 import type { Point } from './job.ts';
-import type { Blocked } from './posture.ts';
+import type { Block, Move } from './posture.ts';
 
 /** Lowest and highest value. */
 export type Range = readonly [number, number];
@@ -33,12 +33,26 @@ export interface Placement {
 export const FIDELITIES = ['estimated', 'planned'] as const;
 export type Fidelity = (typeof FIDELITIES)[number];
 
-/** A stretch of a seam that the arm does not do. */
-export interface PlacementBlock extends Pick<Blocked, 'from' | 'to' | 'axis' | 'excess'> {
+/** Why a placement cannot be used: there is no posture, or something is too close. */
+export type Obstruction = Block | 'arm-close' | 'head-close' | 'home-limit';
+
+/** A stretch of a seam, or a move before or after it, that cannot be driven. */
+export interface PlacementBlock {
   readonly seam: string;
-  readonly why: Blocked['why'];
-  /** Length of the rows in it, mm: each row stands for half of the steps beside it. */
+  /** Empty along the seam. */
+  readonly move: Move['name'] | '';
+  readonly why: Obstruction;
+  /** Axis (0-based) for a limit, else -1. */
+  readonly axis: number;
+  /** What is too close to what, such as "forearm, lid"; else empty. */
+  readonly pair: string;
+  /** Arc length driven at its first and last row, mm; NaN on a move. */
+  readonly from: number;
+  readonly to: number;
+  /** Length of its rows, mm: each stands for half of the steps beside it; 0 on a move. */
   readonly length: number;
+  /** By how much at the worst: rad beyond the limit, mm beyond reach or below the clearance; NaN where it is not known. */
+  readonly excess: number;
 }
 
 /** How the arm does at one placement. */
@@ -53,6 +67,8 @@ export interface PlacementFigures {
   readonly marginAxis: number;
   /** Smallest singular value of the Jacobian with lengths over the arm's reach; NaN in an estimate. */
   readonly singularity: number;
+  /** Smallest distance of head and arm from all that stands in the cell, mm, as far as it was measured; NaN in an estimate. */
+  readonly clearance: number;
   /** Cycle of all seams, s; NaN in an estimate. */
   readonly cycle: number;
   readonly blocks: readonly PlacementBlock[];
@@ -65,10 +81,7 @@ export interface RankedPlacement extends PlacementFigures {
 }
 
 /** One thing that stands in the way: at how many of the placements, and over which share of their length in the mean. */
-export interface Hindrance {
-  readonly why: PlacementBlock['why'];
-  /** 0-based; -1 where it is no axis. */
-  readonly axis: number;
+export interface Hindrance extends Pick<PlacementBlock, 'why' | 'axis' | 'pair'> {
   readonly placements: number;
   readonly share: number;
 }
@@ -76,7 +89,7 @@ export interface Hindrance {
 export interface PlacementRanking {
   readonly search: PlacementSearch;
   readonly ranked: readonly RankedPlacement[];
-  /** How many of them are planned, and how many of those the arm can do from end to end. */
+  /** How many of them are planned, and how many of those nothing blocks. */
   readonly planned: number;
   readonly fits: number;
   /** What stands in the way, most often first. */

@@ -26,6 +26,7 @@ export const QUANTITY = {
   power: { unit: 'W', decimals: 5, scale: 1, minimum: 0 },
   lineEnergy: { unit: 'J/mm', decimals: 7, scale: 1, minimum: 0 },
   angle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD, minimum: 0, maximum: 180 },
+  turn: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD },
   turnRate: { unit: 'deg/mm', decimals: 6, scale: DEG_PER_RAD },
   turnRateChange: { unit: 'deg/mm2', decimals: 6, scale: DEG_PER_RAD },
   share,

@@ -64,14 +64,16 @@ export async function estimatePlacement(
     const found = await findPostures(kinematics, arm.home, toolToFlange, path, grid, task);
     const { ladder, node, turn, angle, turns } = found;
     const blocked = await nameBlocked(kinematics, path, ladder, node, { turn, angle }, turns, toolToFlange, task);
+    const rowLength = rowLengths(path.s);
     figures.push({
-      rowLength: rowLengths(path.s),
+      rowLength,
       weld: seam.weld,
       done: Uint8Array.from(node, (x) => (x < 0 ? 0 : 1)),
       full: fullSpeedRows(kinematics, path, angle, seam),
-      blocks: blocksOf(seam.name, path.s, blocked),
+      blocks: blocksOf(seam.name, rowLength, blocked),
       ...smallestMargin(arm.axes, angle),
       singularity: Number.NaN,
+      clearance: Number.NaN,
       cycle: Number.NaN,
     });
   }

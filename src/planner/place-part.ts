@@ -5,6 +5,7 @@ import type {
   Fidelity,
   Hindrance,
   Placement,
+  PlacementBlock,
   PlacementFigures,
   PlacementRanking,
   PlacementSearch,
@@ -51,18 +52,18 @@ export async function placePart(
   const grid = placementGrid(search, place);
   const known = new Set<string>();
   let estimated: Candidate[] = [];
-  const stages = search.levels + 1;
-  const estimate = async (points: readonly GridPoint[], level: number): Promise<void> => {
+  const stages = search.levels * ROUNDS + 1;
+  const estimate = async (points: readonly GridPoint[], level: number, round: number): Promise<void> => {
     for (const point of points) known.add(point.join());
     const what = level === 0 ? 'looking over the box' : `halving the grid, ${level} of ${search.levels}`;
-    const from = (SEARCH_PROGRESS * level) / stages;
+    const stage = level === 0 ? 0 : (level - 1) * ROUNDS + round + 1;
     const found = await evaluateAll(grid, points, 'estimated', evaluate, (share) =>
-      task.pause(what, from + (SEARCH_PROGRESS * share) / stages),
+      task.pause(what, (SEARCH_PROGRESS * (stage + share)) / stages),
     );
     estimated = [...estimated, ...found].sort(compare);
   };
 
-  await estimate(coarsePoints(grid), 0);
+  await estimate(coarsePoints(grid), 0, 0);
   for (let level = 1; level <= search.levels; level++) {
     const stride = grid.coarse / 2 ** level;
     for (let round = 0; round < ROUNDS; round++) {
@@ -73,16 +74,16 @@ export async function placePart(
         }
       }
       if (fresh.size === 0) break;
-      await estimate([...fresh.values()], level);
+      await estimate([...fresh.values()], level, round);
     }
   }
 
   let planned: Candidate[] = [];
-  const fitting = (): number => planned.filter(({ ranked }) => isDone(ranked)).length;
+  const fitting = (): number => planned.filter(({ ranked }) => isFit(ranked)).length;
   for (let batch = 0; batch < BATCHES && fitting() < search.keep; batch++) {
     const best = spreadBest(grid, estimated, search.keep, planned);
     // Placements that even the estimate cannot do are planned once, to say what is in the way.
-    if (best.length === 0 || (batch > 0 && !best.some(({ ranked }) => isDone(ranked)))) break;
+    if (best.length === 0 || (batch > 0 && !best.some(({ ranked }) => isFit(ranked)))) break;
     const points = best.map(({ point }) => point);
     const found = await evaluateAll(grid, points, 'planned', evaluate, (share) =>
       task.pause('planning the best', SEARCH_PROGRESS + ((1 - SEARCH_PROGRESS) * (batch + share)) / BATCHES),
@@ -123,15 +124,15 @@ function spreadBest(
   return best;
 }
 
-/** Whether the arm can do all of it, but for rounding. */
-export const isDone = ({ done, length }: PlacementFigures): boolean => done >= length * (1 - 1e-9);
+/** Whether nothing stands in the way. */
+const isFit = ({ blocks }: PlacementFigures): boolean => blocks.length === 0;
 
-/** Better first: length done, speed held, margin; then the order of the grid, so that equals keep one order. */
+/** Better first: whether nothing blocks, length done, speed held, margin; then the order of the grid, so that equals keep one order. */
 function compare(a: Candidate, b: Candidate): number {
   const share = (value: number): number => (Number.isNaN(value) ? Number.NEGATIVE_INFINITY : Math.round(value / STEP));
   const left = a.ranked;
   const right = b.ranked;
-  const doneShare = (r: RankedPlacement): number => (isDone(r) ? 1 / STEP + 1 : share(r.done / r.length));
+  const doneShare = (r: RankedPlacement): number => (isFit(r) ? 1 / STEP + 1 : share(r.done / r.length));
   for (const difference of [
     doneShare(right) - doneShare(left),
     share(right.speedShare) - share(left.speedShare),
@@ -145,19 +146,25 @@ function compare(a: Candidate, b: Candidate): number {
 
 /** How often each cause stands in the way, most often first, then by share and in the order met. */
 function hindrancesOf(ranked: readonly RankedPlacement[]): Hindrance[] {
-  const tally = new Map<string, { why: Hindrance['why']; axis: number; placements: number; sum: number }>();
+  const tally = new Map<string, { block: PlacementBlock; placements: number; sum: number }>();
   for (const { blocks, length } of ranked) {
     const here = new Set<string>();
-    for (const { why, axis, length: blocked } of blocks) {
-      const key = `${why}/${axis}`;
-      const entry = tally.get(key) ?? { why, axis, placements: 0, sum: 0 };
+    for (const block of blocks) {
+      const key = `${block.why}/${block.axis}/${block.pair}`;
+      const entry = tally.get(key) ?? { block, placements: 0, sum: 0 };
       if (!here.has(key)) entry.placements++;
-      entry.sum += blocked / length;
+      entry.sum += block.length / length;
       here.add(key);
       tally.set(key, entry);
     }
   }
   return [...tally.values()]
-    .map(({ why, axis, placements, sum }) => ({ why, axis, placements, share: sum / placements }))
+    .map(({ block: { why, axis, pair }, placements, sum }) => ({
+      why,
+      axis,
+      pair,
+      placements,
+      share: sum / placements,
+    }))
     .sort((a, b) => b.placements - a.placements || b.share - a.share);
 }

@@ -4,7 +4,7 @@ import type { Blocked } from '../model/posture.ts';
 
 /** What one seam has to say; arrays over its m rows. */
 export interface SeamFigures
-  extends Pick<PlacementFigures, 'margin' | 'marginAxis' | 'singularity' | 'cycle' | 'blocks'> {
+  extends Pick<PlacementFigures, 'margin' | 'marginAxis' | 'singularity' | 'clearance' | 'cycle' | 'blocks'> {
   /** Length that each row stands for, mm. */
   readonly rowLength: Float64Array;
   /** 1 at rows of the weld, at those that the arm can do, and at those at process speed. */
@@ -20,14 +20,16 @@ export function rowLengths(s: Float64Array): Float64Array {
 }
 
 /** Blocked stretches of a seam with the length of their rows. */
-export function blocksOf(seam: string, s: Float64Array, blocked: readonly Blocked[]): PlacementBlock[] {
-  const rowLength = rowLengths(s);
+export function blocksOf(seam: string, rowLength: Float64Array, blocked: readonly Blocked[]): PlacementBlock[] {
   return blocked.map(({ firstRow, lastRow, from, to, why, axis, excess }) => {
-    let length = 0;
-    for (let i = firstRow; i <= lastRow; i++) length += rowLength[i];
-    return { seam, from, to, why, axis, excess, length };
+    const length = lengthOf(rowLength, firstRow, lastRow);
+    return { seam, move: '', why, axis, pair: '', from, to, length, excess };
   });
 }
+
+/** Length of the rows first .. last, mm. */
+export const lengthOf = (rowLength: Float64Array, first: number, last: number): number =>
+  rowLength.subarray(first, last + 1).reduce((sum, l) => sum + l, 0);
 
 /** Sums lengths and times, keeps the smallest margins. */
 export function sumFigures(seams: readonly SeamFigures[]): PlacementFigures {
@@ -35,10 +37,6 @@ export function sumFigures(seams: readonly SeamFigures[]): PlacementFigures {
   let done = 0;
   let weld = 0;
   let full = 0;
-  let margin = Number.NaN;
-  let marginAxis = -1;
-  let singularity = Number.NaN;
-  let cycle = 0;
   for (const seam of seams) {
     seam.rowLength.forEach((l, i) => {
       length += l;
@@ -46,14 +44,21 @@ export function sumFigures(seams: readonly SeamFigures[]): PlacementFigures {
       if (seam.weld[i] === 1) weld += l;
       if (seam.weld[i] === 1 && seam.done[i] === 1 && seam.full[i] === 1) full += l;
     });
-    if (!(seam.margin >= margin) && !Number.isNaN(seam.margin)) {
-      margin = seam.margin;
-      marginAxis = seam.marginAxis;
-    }
-    if (!(seam.singularity >= singularity) && !Number.isNaN(seam.singularity)) singularity = seam.singularity;
-    cycle += seam.cycle;
   }
-  const blocks = seams.flatMap((seam) => seam.blocks);
-  const speedShare = weld > 0 ? full / weld : 0;
-  return { length, done, speedShare, margin, marginAxis, singularity, cycle, blocks };
+  const least = (of: (seam: SeamFigures) => number): number => {
+    const known = seams.map(of).filter((value) => !Number.isNaN(value));
+    return known.length === 0 ? Number.NaN : Math.min(...known);
+  };
+  const margin = least((seam) => seam.margin);
+  return {
+    length,
+    done,
+    speedShare: weld > 0 ? full / weld : 0,
+    margin,
+    marginAxis: seams.find((seam) => seam.margin === margin)?.marginAxis ?? -1,
+    singularity: least((seam) => seam.singularity),
+    clearance: least((seam) => seam.clearance),
+    cycle: seams.reduce((sum, seam) => sum + seam.cycle, 0),
+    blocks: seams.flatMap((seam) => seam.blocks),
+  };
 }
