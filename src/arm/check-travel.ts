@@ -1,31 +1,9 @@
 // The moves around the weld with the beam off: straight away from the part along the beam at its start and end, and with all
 // axes together between there and the posture that the arm calls home.
 import type { Rigid } from '../geometry/rigid.ts';
+import type { Move, Travel, TravelProblem } from '../model/posture.ts';
 import { beyondLimits, follow, type Kinematics } from './kinematics.ts';
 import { flangePose, type ToolPath } from './tool-path.ts';
-
-/** One move, sampled finely enough for clearances. */
-export interface Move {
-  readonly name: 'from-home' | 'approach' | 'retract' | 'to-home';
-  /** Joint angles, n x k, rad, in the order driven, both ends included. */
-  readonly angle: Float64Array;
-  /** Shortest time from rest to rest with the axes' speeds and accelerations, s. */
-  readonly time: number;
-}
-
-/** What stands in the way of a move; `axis` for a limit, else -1; `at` mm along a straight move, NaN on others. */
-export interface TravelProblem {
-  readonly move: Move['name'];
-  readonly why: 'out-of-reach' | 'joint-limit' | 'home-limit';
-  readonly axis: number;
-  readonly excess: number;
-  readonly at: number;
-}
-
-export interface Travel {
-  readonly moves: readonly Move[];
-  readonly problems: readonly TravelProblem[];
-}
 
 /** Spacing of samples: mm on straight moves, rad of the axis that turns most on others. */
 const STRAIGHT_STEP = 2;

@@ -5,6 +5,7 @@ import type { SegmentDistance } from '../geometry/segment-distance.ts';
 import { invertRigid, type Rigid, rigidFromAngles } from '../geometry/rigid.ts';
 import type { Arm, Capsule } from '../model/arm.ts';
 import type { Head } from '../model/head.ts';
+import type { Clearance, CloseStretch } from '../model/posture.ts';
 import type { Task } from '../model/task.ts';
 import { type Chain, chainOf, compose, forward, framesSize } from './chain-kinematics.ts';
 
@@ -13,18 +14,6 @@ export interface Obstacle {
   /** Name for findings. */
   readonly name: string;
   readonly distance: SegmentDistance;
-}
-
-/** How near one envelope comes to one obstacle. */
-export interface Clearance {
-  readonly envelope: string;
-  /** Name of the obstacle; `floor` for the floor. */
-  readonly obstacle: string;
-  /** Smallest distance over the rows, mm; negative where they overlap. At most `horizon`. */
-  readonly smallest: number;
-  readonly row: number;
-  /** Stretches of rows (first, last) closer than the limit. */
-  readonly close: readonly { readonly from: number; readonly to: number }[];
 }
 
 export interface ClearanceSettings {
@@ -69,16 +58,17 @@ export async function clearances(
   for (const [c, capsule] of capsules.entries()) {
     await task.pause('measuring clearances', c / capsules.length);
     const track = ends[c];
+    const owner = c < arm.envelope.length ? 'arm' : 'head';
     const { floor } = arm;
     if (floor !== null && capsule.link > 2) {
       const toFloor = (k: number): number => Math.min(track[k + 2], track[k + 5]) - floor;
-      add(found, capsule, 'floor', await sweep(track, toFloor, capsule.radius, settings, task));
+      add(found, capsule, owner, 'floor', await sweep(track, toFloor, capsule.radius, settings, task));
     }
     const local = movePairs(inPart, track);
     for (const { name, distance } of obstacles) {
       const reach = settings.horizon + capsule.radius;
       const toObstacle = (k: number): number => distance(local, k, local, k + 3, reach);
-      add(found, capsule, name, await sweep(local, toObstacle, capsule.radius, settings, task));
+      add(found, capsule, owner, name, await sweep(local, toObstacle, capsule.radius, settings, task));
     }
   }
   return found.sort((a, b) => a.smallest - b.smallest);
@@ -86,8 +76,8 @@ export async function clearances(
 
 type Sweep = Pick<Clearance, 'smallest' | 'row' | 'close'>;
 
-function add(found: Clearance[], capsule: Capsule, obstacle: string, swept: Sweep): void {
-  if (swept.row >= 0) found.push({ envelope: capsule.name, obstacle, ...swept });
+function add(found: Clearance[], capsule: Capsule, owner: Clearance['owner'], obstacle: string, swept: Sweep): void {
+  if (swept.row >= 0) found.push({ envelope: capsule.name, owner, obstacle, ...swept });
 }
 
 /** Ends of each capsule over the rows, 6 x m a capsule, base frame, mm; NaN in rows without a posture. */
@@ -141,7 +131,7 @@ async function sweep(
   const m = track.length / 6;
   let smallest = horizon;
   let row = -1;
-  const close: { from: number; to: number }[] = [];
+  const close: { -readonly [K in keyof CloseStretch]: CloseStretch[K] }[] = [];
   let known = Number.NEGATIVE_INFINITY;
   let knownAt = 0;
   for (let i = 0; i < m; i++) {
@@ -156,8 +146,15 @@ async function sweep(
     }
     if (known >= limit) continue;
     const last = close.at(-1);
-    if (last !== undefined && last.to === i - 1) last.to = i;
-    else close.push({ from: i, to: i });
+    if (last === undefined || last.to !== i - 1) {
+      close.push({ from: i, to: i, row: i, smallest: known });
+      continue;
+    }
+    last.to = i;
+    if (known < last.smallest) {
+      last.smallest = known;
+      last.row = i;
+    }
   }
   return { smallest, row, close };
 }

@@ -69,6 +69,6 @@ export function createFinding(code: Code, fields: Partial<Finding> & { readonly 
 }
 
 /** "from 112.0 to 131.5 mm", or "at 112.0 mm" for a single point. */
-function placeText(from: number, to: number): string {
+export function placeText(from: number, to: number): string {
   return from === to ? `at ${from.toFixed(1)} mm` : `from ${from.toFixed(1)} to ${to.toFixed(1)} mm`;
 }

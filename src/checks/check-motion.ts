@@ -2,10 +2,12 @@
 import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
+import type { Stand } from '../model/posture.ts';
 import type { Bound, Timing } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
 import type { Along } from './ask.ts';
 import { ask, createFinding } from './ask.ts';
+import { busiestAxis } from './axis-use.ts';
 import { THRESHOLDS } from './severity.ts';
 import { isOver } from './tolerance.ts';
 
@@ -41,15 +43,32 @@ const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }
     remedy: 'take a stronger source, thin the layer there, or lower the line energy',
   },
   corner: { words: 'a corner, where the spot stops with the source off', remedy: 'round the corner of the rib' },
+  'axis-speed': {
+    words: 'the speed of axis',
+    remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
+  },
+  'axis-acceleration': {
+    words: 'the acceleration of axis',
+    remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
+  },
 };
 
-/** Findings about the rows with the beam on. */
-export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job): Finding[] {
+/** What holds the speed at a row, in words; an axis by its name. */
+function heldBy(timing: Timing, job: Job, stand: Stand | null, row: number): string {
+  const bound = BOUNDS[timing.bound[row]];
+  const { words } = HELD_BY[bound];
+  if (stand === null || job.carrier === null || !bound.startsWith('axis-')) return words;
+  const { arm } = job.carrier;
+  return `${words} ${arm.axes[busiestAxis(arm, stand.posture, timing, row)].name}`;
+}
+
+/** Findings about the rows with the beam on; `stand`: that of the arm, null without one. */
+export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job, stand: Stand | null): Finding[] {
   const along: Along = { seam: jobSeam.name, s: path.rows.s, period: 0 };
   const start = findRunIn(timing, jobSeam.process.speed);
   return [
     ...runInFindings(along, timing, start, jobSeam),
-    ...dipFindings(along, timing, start, jobSeam.process.speed),
+    ...dipFindings(along, timing, start, jobSeam.process.speed, (row) => heldBy(timing, job, stand, row)),
     ...powerFindings(along, timing, job),
     ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
   ];
@@ -99,7 +118,13 @@ function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobS
   ];
 }
 
-function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number): Finding[] {
+function dipFindings(
+  along: Along,
+  timing: Timing,
+  start: RunIn,
+  speed: number,
+  words: (row: number) => string,
+): Finding[] {
   return ask(along, {
     code: 'speed-dip',
     out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
@@ -108,7 +133,7 @@ function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number):
     limit: speed,
     unit: 'mm/s',
     sentence: (v, place, i) =>
-      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${HELD_BY[BOUNDS[timing.bound[i]]].words} (process speed ${speed.toFixed(1)} mm/s)`,
+      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${words(i)} (process speed ${speed.toFixed(1)} mm/s)`,
     remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
   });
 }

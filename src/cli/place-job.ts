@@ -1,18 +1,14 @@
 // `place`: where the part should stand before the arm, searched on all cores.
 import { availableParallelism } from 'node:os';
-import { basename, dirname } from 'node:path';
 import { InputError } from '../model/input-error.ts';
-import { parseJobFile } from '../model/parse-job.ts';
 import type { RankedPlacement } from '../model/placement.ts';
 import { describePlacement, describeRanking, renderPlacements } from '../output/placements.ts';
 import { placementLines, placementTable } from '../output/placements-text.ts';
 import { placementCell } from '../planner/evaluate-placement.ts';
 import { placePart } from '../planner/place-part.ts';
-import { createPlanner } from '../planner/planner.ts';
-import { createNodeHost } from '../worker/node-host.ts';
 import { createPlacementPool } from '../worker/placement-pool.ts';
+import { openJob } from './open-job.ts';
 import { createTerminalTask } from './progress-line.ts';
-import { catalogue, readJobText } from './read-job-text.ts';
 import { EXIT, type Terminal } from './terminal.ts';
 import { alignedTable } from './text-table.ts';
 import { writeOutputs } from './write-outputs.ts';
@@ -30,9 +26,7 @@ export interface PlaceOptions {
 /** Searches the placements of the job, prints the ranking and writes it. Exit code 1 where every placement is blocked. */
 export async function placeJob(options: PlaceOptions, terminal: Terminal): Promise<number> {
   const { task, done } = createTerminalTask(terminal, options.progress);
-  const place = basename(options.job);
-  const jobFile = parseJobFile(await readJobText(options.job), place);
-  const planner = createPlanner(createNodeHost(dirname(options.job)), catalogue());
+  const { jobFile, place, planner } = await openJob(options.job);
   const { job, inputs } = await planner.read(jobFile, place);
   const { carrier, search } = job;
   if (carrier === null) {

@@ -4,6 +4,7 @@
 import type { Body } from '../model/part.ts';
 import { type FacePoints, gatherFacePoints } from './face-points.ts';
 import { fillLongSides } from './fill-long-sides.ts';
+import { fillStraightEdges } from './fill-straight-edges.ts';
 import { chooseNeighbours, evaluatePatch, fitPatch, type Neighbourhood, type Patch } from './local-patch.ts';
 import type { Surface } from './surface.ts';
 import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
@@ -12,6 +13,8 @@ import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
 const NOISY = 1e-5;
 /** A vertex further out than this share of a patch's reach gets a patch of its own. */
 const COVERED = 0.69;
+/** Vertices inside the face that a patch needs to know how the face bends from rim to rim. */
+const FEWEST_INSIDE = 6;
 const STEPS = 40;
 /** A ray closer to the tangent plane than this (sine) only grazes. */
 export const GRAZING = 0.01;
@@ -131,7 +134,7 @@ function chooseSites(points: FacePoints, noisy: boolean): Neighbourhood[] {
   const p = points.position;
   for (let i = 0; i < points.count; i += 1) {
     if (covered[i] === 1) continue;
-    const hood = chooseNeighbours(points, grid, i, noisy);
+    const hood = chooseNeighbours(points, grid, i, noisy, FEWEST_INSIDE);
     hoods.push(hood);
     covered[i] = 1;
     const { frame: f, reach: r } = hood;
@@ -204,7 +207,7 @@ export interface FittedSurface extends Surface {
  */
 export function createFittedSurface(body: Body, face: number): FittedSurface {
   const own = gatherFacePoints(body, face);
-  const points = fillLongSides(own);
+  const points = fillLongSides(fillStraightEdges(own, body, face));
   const field = createField(points, body.noise);
   const [cx, cy, cz] = points.centre;
   const at = new Float64Array(3);

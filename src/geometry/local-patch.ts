@@ -50,8 +50,17 @@ export interface Neighbourhood {
   readonly reach: Float64Array;
 }
 
-/** Grows the neighbourhood of vertex i until its vertices fix a quadratic; else takes the one that comes nearest to it. */
-export function chooseNeighbours(points: FacePoints, grid: VertexGrid, i: number, noisy: boolean): Neighbourhood {
+/**
+ * Grows the neighbourhood of vertex i until its vertices fix a quadratic; else takes the one that comes nearest to it. It
+ * takes none where fewer than `inner` of them lie inside the face: rims alone hardly fix the bend across, and mislead.
+ */
+export function chooseNeighbours(
+  points: FacePoints,
+  grid: VertexGrid,
+  i: number,
+  noisy: boolean,
+  inner = 0,
+): Neighbourhood {
   const fewest = Math.min(noisy ? FEWEST_NOISY : FEWEST, points.count);
   let radius = FIRST_RADIUS * Math.sqrt(points.area / points.count);
   let first: Neighbourhood | null = null;
@@ -67,7 +76,8 @@ export function chooseNeighbours(points: FacePoints, grid: VertexGrid, i: number
     // Vertices along one line (a row of a cylinder's rim) leave even the tangent plane open.
     if (tailPivot(points.position, i, members, frame, radius, 3) < FIXED && !whole) continue;
     growths += 1;
-    const pivot = tailPivot(points.position, i, members, frame, radius, TAIL);
+    const inside = members.reduce((sum, j) => sum + 1 - points.border[j], 0);
+    const pivot = inside < inner ? 0 : tailPivot(points.position, i, members, frame, radius, TAIL);
     // Growing further brings nothing new, or only what lies round a bend.
     const spent = whole || (first !== null && same.length < 0.7 * around.length);
     if (first === null || pivot > bestPivot) {

@@ -21,6 +21,8 @@ const NUDGES = [
 ] as const;
 /** Polishing never moves a hit further along the surface's normal than this, mm. */
 const FARTHEST_POLISH = 0.5;
+/** A point at just the reach that is asked for is within it, relative. */
+const REACHED = 1e-12;
 /** A body with fewer open mesh edges a triangle than this is closed but for slivers. */
 const CLOSED_SHARE = 0.01;
 
@@ -141,7 +143,8 @@ export function createBodyQuery(body: Body): BodyQuery {
       return mesh().any(start, along, 0, 1);
     },
     closest(x, y, z, reach, out) {
-      const triangle = mesh().closest(x, y, z, reach, start);
+      // A facet lies a little beside its surface: facets just beyond reach are looked at too.
+      const triangle = mesh().closest(x, y, z, reach + WINDOW_SLACK, start);
       if (triangle < 0) return -1;
       const face = body.faceOfTriangle[triangle];
       const target = surface(face);
@@ -151,15 +154,20 @@ export function createBodyQuery(body: Body): BodyQuery {
       // Beyond a sharp border the nearest point is on the border; elsewhere the foot on the smooth surface is nearer
       // than the facet's, as long as it is a foot near the facet's.
       const border = onSharpSide(body, sharp, triangle, start);
-      const free = !border && target.project(x, y, z, out);
-      const drift = free ? Math.sqrt((out[0] - qx) ** 2 + (out[1] - qy) ** 2 + (out[2] - qz) ** 2) : Infinity;
-      if (drift > 0.5 * away + 0.1 && !target.project(qx, qy, qz, out)) {
+      const near = 0.5 * away + 0.1;
+      const sound =
+        (!border && target.project(x, y, z, out) && gap(out, start) <= near) ||
+        (target.project(qx, qy, qz, out) && gap(out, start) <= near);
+      if (!sound) {
         out[0] = qx;
         out[1] = qy;
         out[2] = qz;
         facetNormal(body, triangle, out);
       }
-      return face;
+      const dx = out[0] - x;
+      const dy = out[1] - y;
+      const dz = out[2] - z;
+      return dx * dx + dy * dy + dz * dz <= (reach * (1 + REACHED)) ** 2 ? face : -1;
     },
     near(minX, minY, minZ, maxX, maxY, maxZ) {
       return mesh().meets(minX, minY, minZ, maxX, maxY, maxZ);
@@ -218,6 +226,11 @@ function nudge(origin: Float64Array, d: Float64Array, by: readonly [number, numb
   out[0] = origin[0] + by[0] * (1 + sign * d[0] * d[0] * f) + by[1] * g;
   out[1] = origin[1] + by[0] * sign * g + by[1] * (sign + d[1] * d[1] * f);
   out[2] = origin[2] - by[0] * sign * d[0] - by[1] * d[1];
+}
+
+/** Distance of two points, mm. */
+function gap(a: Float64Array, b: Float64Array): number {
+  return Math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2);
 }
 
 /** Unit normal of a facet to out[3..5]. */

@@ -48,7 +48,7 @@ export interface Aim {
   /** Share of the spot that falls on the joint face: nominal, and at the worse end of the lateral tolerance; n. */
   readonly capture: Float64Array;
   readonly captureLateral: Float64Array;
-  /** Distance from the seam to the joint face's border to either side (towards b, against b), n, mm; NaN where there is none within a few spot radii. */
+  /** Distance from the seam to the joint face's border to either side (towards b, against b), n, mm; NaN where there is none within a few spot radii, negative where the seam lies beside the face. */
   readonly borderLeft: Float64Array;
   readonly borderRight: Float64Array;
   /** Spot radius (1/e2 or top-hat edge) on the joint along and across the seam, n, mm. */

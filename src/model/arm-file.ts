@@ -1,7 +1,7 @@
 // Arms as files write them, each value with its source. One definition gives parser, type and schema.
 import { z } from 'zod';
 import type { Arm, ArmFrame, Capsule } from './arm.ts';
-import { id, sourced, title } from './catalogue-file.ts';
+import { id, plain, plainOrSourced, title, withSources } from './catalogue-file.ts';
 import { InputError } from './input-error.ts';
 import { schemaError } from './schema-error.ts';
 import { RAD_PER_DEG } from './units.ts';
@@ -32,22 +32,26 @@ const linkCapsule = capsuleSchema.extend({
   link: z.int().min(0).max(32).describe('0: the base; j: what turns with axis j (1-based); one more: the flange.'),
 });
 
-const orthoParallel = z
-  .strictObject({
-    kind: z.literal('ortho-parallel'),
-    a1_mm: sourced(mm()),
-    a2_mm: sourced(mm()),
-    b_mm: sourced(mm()),
-    c1_mm: sourced(mm()),
-    c2_mm: sourced(z.number().gt(0).max(1e5)),
-    c3_mm: sourced(mm()),
-    c4_mm: sourced(mm()),
-    signs: six(z.union([z.literal(1), z.literal(-1)])).default([1, 1, 1, 1, 1, 1]),
-    offsets_deg: six(degrees()).default([0, 0, 0, 0, 0, 0]),
-  })
-  .describe(
-    'Six axes, ortho-parallel base, spherical wrist (Brandstoetter, Angerer & Hofbaur 2014); t = sign q - offset.',
-  );
+/** How a value is written: with its source, or bare too. */
+type Wrap = typeof plainOrSourced;
+
+const orthoParallel = (wrap: Wrap) =>
+  z
+    .strictObject({
+      kind: z.literal('ortho-parallel'),
+      a1_mm: wrap(mm()),
+      a2_mm: wrap(mm()),
+      b_mm: wrap(mm()),
+      c1_mm: wrap(mm()),
+      c2_mm: wrap(z.number().gt(0).max(1e5)),
+      c3_mm: wrap(mm()),
+      c4_mm: wrap(mm()),
+      signs: six(z.union([z.literal(1), z.literal(-1)])).default([1, 1, 1, 1, 1, 1]),
+      offsets_deg: six(degrees()).default([0, 0, 0, 0, 0, 0]),
+    })
+    .describe(
+      'Six axes, ortho-parallel base, spherical wrist (Brandstoetter, Angerer & Hofbaur 2014); t = sign q - offset.',
+    );
 
 const urdf = z
   .strictObject({
@@ -58,27 +62,32 @@ const urdf = z
   })
   .describe('Any serial chain of revolute joints; position and speed limits are those of the file.');
 
-const perAxis = <T extends z.ZodType>(value: T) => sourced(z.array(value).min(1).max(32));
-
-const armShape = {
-  model: z.discriminatedUnion('kind', [orthoParallel, urdf]),
-  position_deg: perAxis(z.tuple([degrees(), degrees()]))
-    .optional()
-    .describe('Smallest and largest angle of each axis; more than one turn apart for a multi-turn axis.'),
-  speed_deg_s: perAxis(z.number().gt(0).max(1e5)).optional().describe('Largest speed of each axis.'),
-  acceleration_deg_s2: perAxis(z.number().gt(0).max(1e7)).describe('Largest acceleration of each axis.'),
-  payload_kg: sourced(z.number().gt(0).max(1e5)).describe('Largest mass at the flange.'),
-  base: frameSchema.prefault({}).describe("Root of the model in the arm's base frame, that of a job's placement."),
-  floor_mm: z.number().min(-1e5).max(1e5).nullable().default(null).describe('Height of the floor in the base frame.'),
-  envelope: sourced(z.array(linkCapsule).max(200)).describe('Room that the links take, in their own frames.'),
-  home_deg: z.array(degrees()).min(1).max(32).describe('Posture from which the arm comes and to which it goes back.'),
+const armShape = (wrap: Wrap) => {
+  const perAxis = <T extends z.ZodType>(value: T) => wrap(z.array(value).min(1).max(32));
+  return {
+    model: z.discriminatedUnion('kind', [orthoParallel(wrap), urdf]),
+    position_deg: perAxis(z.tuple([degrees(), degrees()]))
+      .optional()
+      .describe('Smallest and largest angle of each axis; more than one turn apart for a multi-turn axis.'),
+    speed_deg_s: perAxis(z.number().gt(0).max(1e5)).optional().describe('Largest speed of each axis.'),
+    acceleration_deg_s2: perAxis(z.number().gt(0).max(1e7)).describe('Largest acceleration of each axis.'),
+    payload_kg: wrap(z.number().gt(0).max(1e5)).describe('Largest mass at the flange.'),
+    base: frameSchema.prefault({}).describe("Root of the model in the arm's base frame, that of a job's placement."),
+    floor_mm: z.number().min(-1e5).max(1e5).nullable().default(null).describe('Height of the floor in the base frame.'),
+    envelope: wrap(z.array(linkCapsule).max(200)).describe('Room that the links take, in their own frames.'),
+    home_deg: z.array(degrees()).min(1).max(32).describe('Posture from which the arm comes and to which it goes back.'),
+  };
 };
 
-/** An arm inside a catalogue. */
-const armEntrySchema = z.strictObject({ id, title, ...armShape });
+/** An arm inside a catalogue: every value with its source. */
+const armEntrySchema = z.strictObject({ id, title, ...withSources(armShape) });
 
-/** An arm written inside a job. */
-export const inlineArmSchema = z.strictObject({ id: id.optional(), title: title.optional(), ...armShape });
+/** An arm written inside a job: values bare, or with their sources. */
+export const inlineArmSchema = z.strictObject({
+  id: id.optional(),
+  title: title.optional(),
+  ...armShape(plainOrSourced),
+});
 
 /** `shared/data/arms.json` */
 export const armCatalogueSchema = z.strictObject({
@@ -113,9 +122,10 @@ export function parseArms(json: unknown): ReadonlyMap<string, Arm> {
 export function readArm(entry: ArmFile, name: string, place: string, chain: ChainWithLimits | null): Arm {
   const model = chain === null ? orthoParallelModel(entry, place) : chain.model;
   const n = model.kind === 'chain' ? model.joints.length : 6;
-  const positions = entry.position_deg?.value;
-  const speeds = entry.speed_deg_s?.value;
-  const accelerations = entry.acceleration_deg_s2.value;
+  const positions = entry.position_deg && plain(entry.position_deg);
+  const speeds = entry.speed_deg_s && plain(entry.speed_deg_s);
+  const accelerations = plain(entry.acceleration_deg_s2);
+  const envelope = plain(entry.envelope);
   for (const [key, list] of [
     ['position_deg', positions],
     ['speed_deg_s', speeds],
@@ -143,7 +153,7 @@ export function readArm(entry: ArmFile, name: string, place: string, chain: Chai
       throw new InputError('arm-limits', sentence, place, 'give the smaller angle first and a speed above zero');
     }
   }
-  const wrong = entry.envelope.value.find((capsule) => capsule.link > n + 1);
+  const wrong = envelope.find((capsule) => capsule.link > n + 1);
   if (wrong) {
     const sentence = `the capsule "${wrong.name}" belongs to link ${wrong.link} of an arm of ${n} axes`;
     throw new InputError('arm-envelope', sentence, place, `links go from 0 (base) to ${n + 1} (flange)`);
@@ -153,10 +163,10 @@ export function readArm(entry: ArmFile, name: string, place: string, chain: Chai
     title: entry.title ?? name,
     model,
     axes,
-    payload: entry.payload_kg.value,
+    payload: plain(entry.payload_kg),
     base: readFrame(entry.base),
     floor: entry.floor_mm,
-    envelope: entry.envelope.value.map((capsule) => readCapsule(capsule, capsule.link)),
+    envelope: envelope.map((capsule) => readCapsule(capsule, capsule.link)),
     home: entry.home_deg.map((angle) => angle * RAD_PER_DEG),
   };
 }
@@ -171,8 +181,9 @@ function orthoParallelModel(entry: ArmFile, place: string): Arm['model'] {
       'name a URDF file in a job only',
     );
   }
-  const { a2_mm, c3_mm } = model;
-  if (a2_mm.value === 0 && c3_mm.value === 0) {
+  const a2 = plain(model.a2_mm);
+  const c3 = plain(model.c3_mm);
+  if (a2 === 0 && c3 === 0) {
     throw new InputError(
       'arm-model',
       'a2 and c3 are both zero: the forearm has no length',
@@ -182,13 +193,13 @@ function orthoParallelModel(entry: ArmFile, place: string): Arm['model'] {
   }
   return {
     kind: 'ortho-parallel',
-    a1: model.a1_mm.value,
-    a2: a2_mm.value,
-    b: model.b_mm.value,
-    c1: model.c1_mm.value,
-    c2: model.c2_mm.value,
-    c3: c3_mm.value,
-    c4: model.c4_mm.value,
+    a1: plain(model.a1_mm),
+    a2,
+    b: plain(model.b_mm),
+    c1: plain(model.c1_mm),
+    c2: plain(model.c2_mm),
+    c3,
+    c4: plain(model.c4_mm),
     signs: model.signs,
     offsets: model.offsets_deg.map((angle) => angle * RAD_PER_DEG),
   };

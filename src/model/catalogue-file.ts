@@ -16,8 +16,21 @@ export function sourced<T extends z.ZodType>(value: T) {
 }
 
 /** A value as people write it in a job: bare, or with its source. */
-function plainOrSourced<T extends z.ZodType>(value: T) {
+export function plainOrSourced<T extends z.ZodType>(value: T) {
   return z.union([value, sourced(value)]);
+}
+
+/** The bare value of one that may carry its source. */
+export function plain<T>(value: T | { readonly value: T; readonly source: string }): T {
+  return typeof value === 'object' && value !== null && 'source' in value ? value.value : (value as T);
+}
+
+/**
+ * A shape whose values must carry their sources, made by the function that lets them stand bare too: stricter when it parses,
+ * of the same type, so that one reader serves catalogues and jobs.
+ */
+export function withSources<S>(shape: (wrap: typeof plainOrSourced) => S): S {
+  return shape(sourced as unknown as typeof plainOrSourced);
 }
 
 type Shape = Readonly<Record<string, z.ZodType>>;

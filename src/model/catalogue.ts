@@ -1,4 +1,6 @@
-// The catalogue of optics and materials that a job refers to by id.
+// The catalogue of optics, materials, arms and heads that a job refers to by id.
+import type { Arm } from './arm.ts';
+import { parseArms } from './arm-file.ts';
 import {
   type InlineMaterial,
   type InlineOptics,
@@ -6,7 +8,10 @@ import {
   materialCatalogueSchema,
   type OpticsCatalogueFile,
   opticsCatalogueSchema,
+  plain,
 } from './catalogue-file.ts';
+import type { Head } from './head.ts';
+import { parseHeads } from './head-file.ts';
 import { InputError } from './input-error.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
@@ -16,12 +21,19 @@ import { RAD_PER_DEG } from './units.ts';
 export interface Catalogue {
   readonly optics: ReadonlyMap<string, Optics>;
   readonly materials: ReadonlyMap<string, Material>;
+  readonly arms: ReadonlyMap<string, Arm>;
+  readonly heads: ReadonlyMap<string, Head>;
 }
 
 const MM_PER_NM = 1e-6;
 
-/** Parses the two data files; throws InputError `optics-*` or `materials-*` with the place. */
-export function parseCatalogue(opticsJson: unknown, materialsJson: unknown): Catalogue {
+/** Parses the data files; throws InputError `optics-*`, `materials-*`, `arms-*`, `arm-*` or `heads-*` with the place. */
+export function parseCatalogue(
+  opticsJson: unknown,
+  materialsJson: unknown,
+  armsJson: unknown,
+  headsJson: unknown,
+): Catalogue {
   const optics = opticsCatalogueSchema.safeParse(opticsJson);
   if (!optics.success) throw schemaError(optics.error, 'optics.json', 'optics');
   const materials = materialCatalogueSchema.safeParse(materialsJson);
@@ -29,6 +41,8 @@ export function parseCatalogue(opticsJson: unknown, materialsJson: unknown): Cat
   return {
     optics: new Map(optics.data.optics.map((entry) => [entry.id, readOptics(entry, entry.id, 'optics.json')])),
     materials: new Map(materials.data.materials.map((entry) => [entry.id, readMaterial(entry, entry.id)])),
+    arms: parseArms(armsJson),
+    heads: parseHeads(headsJson),
   };
 }
 
@@ -78,9 +92,4 @@ export function readMaterial(file: MaterialFile, id: string, base?: Material): M
     scattering: file.scattering === undefined ? (base?.scattering ?? false) : plain(file.scattering),
     ...(known === undefined ? {} : { transmittance: known }),
   };
-}
-
-/** The bare value of one that may carry its source. */
-function plain<T>(value: T | { readonly value: T; readonly source: string }): T {
-  return typeof value === 'object' && value !== null && 'source' in value ? value.value : (value as T);
 }

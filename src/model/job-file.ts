@@ -1,12 +1,28 @@
 // The job file as people write it (units in the keys). One definition gives the parser, the type and the JSON Schema.
 import { z } from 'zod';
+import { inlineArmSchema } from './arm-file.ts';
 import { inlineMaterialSchema, inlineOpticsSchema } from './catalogue-file.ts';
+import { inlineHeadSchema } from './head-file.ts';
 
 const mm = () => z.number().min(-1e6).max(1e6);
 const positiveMm = () => z.number().gt(0).max(1e6);
 const degrees = () => z.number().min(-360).max(360);
 const point = () => z.tuple([mm(), mm(), mm()]);
 const key = () => z.string().min(1).max(200);
+
+/** What holds where a job with an arm says nothing; without an arm none of it is read, nor written into the job. */
+export const ARM_DEFAULTS = {
+  mount: 'angled-head',
+  approach_mm: 50,
+  clearance_mm: 10,
+  joint_margin_deg: 5,
+  singularity: 0.02,
+  turn_rate_deg_mm: 2,
+} as const;
+
+/** A value that is filled in only where an arm asks for it. */
+const forArm = <T extends z.ZodType>(schema: T, name: keyof typeof ARM_DEFAULTS, description: string) =>
+  schema.optional().meta({ default: ARM_DEFAULTS[name], description });
 
 const part = z.strictObject({
   file: key().describe("STEP, IGES, BREP or STL file, relative to the job's folder and inside it."),
@@ -185,6 +201,26 @@ const limits = z.strictObject({
     .describe('Largest acceleration of the spot across the seam.'),
   head_speed_mm_s: z.number().gt(0).max(1e5).default(1000).describe('Largest speed of the head point.'),
   head_acceleration_mm_s2: z.number().gt(0).max(1e7).default(8000).describe('Largest acceleration of the head point.'),
+  clearance_mm: forArm(
+    z.number().min(0).max(1000),
+    'clearance_mm',
+    'Distance that head and arm keep from parts, tooling and floor (assumed).',
+  ),
+  joint_margin_deg: forArm(
+    z.number().min(0).max(180),
+    'joint_margin_deg',
+    'Distance that axes keep from their limits (assumed).',
+  ),
+  singularity: forArm(
+    z.number().min(0).max(1),
+    'singularity',
+    "Least singular value of the Jacobian with lengths over the arm's span: 0 in a singular posture (assumed).",
+  ),
+  turn_rate_deg_mm: forArm(
+    z.number().gt(0).max(360),
+    'turn_rate_deg_mm',
+    'Fastest change of a free turn of the head along the seam (assumed).',
+  ),
 });
 
 const range = (value: () => z.ZodNumber) => z.tuple([value(), value()]);
@@ -236,7 +272,16 @@ export const jobFileSchema = z.strictObject({
     .describe("Part frame in the arm's base frame."),
   search: search.optional().describe('Box of placements that `raythread place` searches; nothing else reads it.'),
   seams: z.array(seam).min(1).max(10_000),
-  head: z.strictObject(headShape).prefault({}),
+  head: z
+    .strictObject({
+      ...headShape,
+      mount: forArm(
+        z.union([key(), inlineHeadSchema]),
+        'mount',
+        'What hangs at the flange: id of a record in shared/data/heads.json, or the same record inline. Read with an arm only.',
+      ),
+    })
+    .prefault({}),
   optics: z
     .union([key(), inlineOpticsSchema])
     .default('fibre-diode-980-2mm')
@@ -249,7 +294,28 @@ export const jobFileSchema = z.strictObject({
     .record(key(), inlineMaterialSchema)
     .default({})
     .describe('Own materials, and what a job changes in those of the catalogue.'),
-  arm: z.null().default(null).describe('Plans are made without an arm.'),
+  arm: z
+    .union([z.null(), key(), inlineArmSchema])
+    .default(null)
+    .describe(
+      "Id of a record in shared/data/arms.json, or the same record inline, there also with a URDF file of the job's folder; null plans without an arm.",
+    ),
+  travel: z
+    .strictObject({
+      home_deg: z
+        .array(z.number().min(-7200).max(7200))
+        .min(1)
+        .max(32)
+        .optional()
+        .describe("Posture that the arm comes from and goes back to; that of the arm's record when left out."),
+      approach_mm: forArm(
+        positiveMm().max(5000),
+        'approach_mm',
+        'Straight way along the beam axis before the first and after the last waypoint.',
+      ),
+    })
+    .optional()
+    .describe('Moves with the beam off, before and after a seam.'),
   process: z.strictObject(processShape),
   limits: limits.prefault({}),
 });

@@ -1,4 +1,6 @@
 // A job with its units converted and its defaults filled in: what every stage works on.
+import type { Arm } from './arm.ts';
+import type { Head } from './head.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { Role } from './part.ts';
@@ -95,6 +97,20 @@ export interface Limits {
   readonly headAcceleration: number;
 }
 
+/** An arm with the head at its flange, and what is asked of it. */
+export interface Carrier {
+  readonly arm: Arm;
+  readonly head: Head;
+  /** Distance that envelopes keep from all that stands in the cell, mm. */
+  readonly clearance: number;
+  /** Distance that axes keep from their limits, rad. */
+  readonly jointMargin: number;
+  /** Least singular value of the Jacobian with lengths over the arm's span. */
+  readonly singularity: number;
+  /** Fastest change of a free turn along the seam, rad/mm. */
+  readonly turnRate: number;
+}
+
 export interface Job {
   readonly title: string;
   readonly parts: readonly JobPart[];
@@ -111,4 +127,8 @@ export interface Job {
   /** By id: the catalogue's and the job's own, those of the job win. */
   readonly materials: ReadonlyMap<string, Material>;
   readonly limits: Limits;
+  /** What carries the head; null where a plan is made without an arm. */
+  readonly carrier: Carrier | null;
+  /** Straight way along the beam axis before the first and after the last waypoint, mm. */
+  readonly approach: number;
 }

@@ -11,8 +11,20 @@ export const BOUNDS = [
   'head-turn-acceleration',
   'source-power',
   'corner',
+  'axis-speed',
+  'axis-acceleration',
 ] as const;
 export type Bound = (typeof BOUNDS)[number];
+
+/** How one axis of the arm moves along the rows (cubic splines), and what it can do. */
+export interface AxisMotion {
+  /** Derivatives of its angle by arc length, m, rad/mm and rad/mm2; NaN where the arm cannot stand. */
+  readonly d1: Float64Array;
+  readonly d2: Float64Array;
+  /** rad/s, rad/s2 */
+  readonly speed: number;
+  readonly acceleration: number;
+}
 
 /** Limits along the rows that the time law obeys; all arrays run over the m rows. */
 export interface MotionLimits {
@@ -42,6 +54,8 @@ export interface MotionLimits {
   /** rad/s, rad/s2 */
   readonly headTurn: number;
   readonly headTurnAcceleration: number;
+  /** Axes of the arm, none without one. */
+  readonly axes: readonly AxisMotion[];
   /** Speed at the first and at the last row, mm/s: 0 from and to rest. */
   readonly startSpeed: number;
   readonly endSpeed: number;

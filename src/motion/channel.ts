@@ -14,6 +14,8 @@ export interface Channel {
   readonly speed: number;
   /** |y' u + y'' x| <= acceleration, unit/s2; Infinity for none. */
   readonly acceleration: number;
+  /** Set where y is a cubic spline over the grid: d2 then runs straight between grid points, and d1 is its integral. */
+  readonly cubic?: true;
 }
 
 /** A step this many times steeper than both of its neighbours is a jump (a line that runs into an arc), not a slope. */
@@ -39,6 +41,7 @@ export function sampleChannel(channel: Channel, s: Float64Array): SampledChannel
     }
     known[i] = finite;
   }
+  if (channel.cubic) return { ...channel, known, slope1: d2, slope2: d2 };
   return { ...channel, known, slope1: slopes(d1, dimension, s, known), slope2: slopes(d2, dimension, s, known) };
 }
 
@@ -61,7 +64,8 @@ export function derivativesAt(
   const h = inside ? s[i + 1] - s[i] : 0;
   for (let k = 0; k < d; k++) {
     p[k] = inside ? hermite(c.d1, c.slope1, d * i + k, d * (i + 1) + k, h, tau) : c.d1[d * end + k];
-    q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
+    if (c.cubic && inside) q[k] = c.d2[d * i + k] + tau * (c.d2[d * (i + 1) + k] - c.d2[d * i + k]);
+    else q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
   }
   return true;
 }

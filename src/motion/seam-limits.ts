@@ -1,9 +1,11 @@
 // The limits that the time law obeys, gathered from the stations of a path and its aim onto the rows that are driven.
 import type { Aim } from '../model/aim.ts';
+import type { Arm } from '../model/arm.ts';
 import type { JobSeam, Limits } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path } from '../model/path.ts';
-import type { MotionLimits } from '../model/timing.ts';
+import type { Stand } from '../model/posture.ts';
+import type { AxisMotion, MotionLimits } from '../model/timing.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
 
 /** Tangent breaks beyond this angle are corners, at which the spot stops; smaller ones are kinks, taken slowly. */
@@ -14,6 +16,12 @@ export type DynamicLimits = Pick<
   Limits,
   'headTurn' | 'headTurnAcceleration' | 'spotAcceleration' | 'normalAcceleration' | 'headSpeed' | 'headAcceleration'
 >;
+
+/** The arm that drives a seam, and how it stands along it. */
+export interface Driver {
+  readonly arm: Pick<Arm, 'axes'>;
+  readonly stand: Pick<Stand, 'posture' | 'spin'>;
+}
 
 /**
  * Limits along the rows, from rest to rest. Where the beam is on, the source's power caps the speed at
@@ -26,6 +34,7 @@ export function seamLimits(
   process: JobSeam['process'],
   optics: Optics,
   limits: DynamicLimits,
+  driver: Driver | null,
 ): MotionLimits {
   const { station } = path.rows;
   const corner = onRows(path.corner, 1, station);
@@ -41,17 +50,32 @@ export function seamLimits(
     kink: corner.map((angle) => (angle > CORNER ? 0 : angle)),
     headD1: onRows(aim.headD1, 3, station),
     headD2: onRows(aim.headD2, 3, station),
-    turnD1: onRows(aim.turnD1, 3, station),
-    turnD2: onRows(aim.turnD2, 3, station),
+    turnD1: withSpin(onRows(aim.turnD1, 3, station), driver?.stand.spin?.d1),
+    turnD2: withSpin(onRows(aim.turnD2, 3, station), driver?.stand.spin?.d2),
     spotAcceleration: limits.spotAcceleration,
     normalAcceleration: limits.normalAcceleration,
     headSpeed: limits.headSpeed,
     headAcceleration: limits.headAcceleration,
     headTurn: limits.headTurn,
     headTurnAcceleration: limits.headTurnAcceleration,
+    axes: driver === null ? [] : axesOf(driver),
     startSpeed: 0,
     endSpeed: 0,
   };
+}
+
+const withSpin = (turn: Float64Array, spin: Float64Array | undefined): Float64Array =>
+  spin === undefined ? turn : turn.map((value, k) => value + spin[k]);
+
+function axesOf({ arm, stand: { posture } }: Driver): AxisMotion[] {
+  const { axes: n, count } = posture;
+  const of = (values: Float64Array, j: number) => Float64Array.from({ length: count }, (_, i) => values[n * i + j]);
+  return arm.axes.map(({ speed, acceleration }, j) => ({
+    d1: of(posture.angleD1, j),
+    d2: of(posture.angleD2, j),
+    speed,
+    acceleration,
+  }));
 }
 
 /** Values of the rows' stations, width x m. */

@@ -8,14 +8,14 @@ import { PHASES } from '../model/path.ts';
 import type { Task } from '../model/task.ts';
 import type { CycleTime, Timing } from '../model/timing.ts';
 import { beamOn, rampShare } from './ramp-share.ts';
-import { type DynamicLimits, onRows, seamLimits } from './seam-limits.ts';
+import { type Driver, type DynamicLimits, onRows, seamLimits } from './seam-limits.ts';
 import { solveSpeed } from './solve-speed.ts';
 
 /** The fields of a seam's job that the time law reads. */
 export type TimingSettings = Pick<JobSeam, 'process' | 'ramp'>;
 
 /**
- * Times the rows of a path, from rest to rest.
+ * Times the rows of a path, from rest to rest; `driver` is the arm that drives it, null for none.
  *
  * Power follows the speed for the wanted line energy and is held between the source's bounds wherever the beam is fully
  * on; `lineEnergy` is what then really enters the absorber. In the ramps power is the ramp's share of the full one and may
@@ -30,12 +30,13 @@ export async function timeSeam(
   optics: Optics,
   limits: DynamicLimits,
   task?: Task,
+  driver: Driver | null = null,
 ): Promise<Timing> {
   const { rows } = path;
   const { process } = settings;
   const beam = beamOn(rows);
   const ramp = rampShare(rows, beam, settings.ramp);
-  const motion = seamLimits(path, aim, beam, process, optics, limits);
+  const motion = seamLimits(path, aim, beam, process, optics, limits, driver);
   const profile = await solveSpeed(motion, task);
   const transmitted = onRows(aim.transmitted, 1, rows.station);
   const power = profile.speed.map((v, i) =>

@@ -1,6 +1,7 @@
 // plan.json: the whole plan for other programs, in the units of files, with what went in and everything it found.
 import type { CurvePiece } from '../model/curve.ts';
 import type { Finding } from '../model/finding.ts';
+import type { Carrier } from '../model/job.ts';
 import type { Material } from '../model/material.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Part } from '../model/part.ts';
@@ -10,6 +11,7 @@ import { DEG_PER_RAD } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 import { CAUTION } from './caution.ts';
 import { roundedNumber, significantNumber } from './decimal-text.ts';
+import { describeCarried, describeCarrier } from './describe-arm.ts';
 import { jsonText } from './json-text.ts';
 import { plainArrays, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
@@ -30,11 +32,12 @@ export function planJson(plan: Plan): string {
     inputs: plan.inputs.map(({ file, sha256, bytes }) => ({ file, sha256, bytes })),
     job: plan.jobFile,
     optics: describeOptics(plan.job.optics),
+    arm: plan.job.carrier === null ? undefined : describeCarrier(plan.job.carrier),
     materials: usedMaterials(plan).map(describeMaterial),
     parts: plan.parts.map(describePart),
     bodies: plan.bodies.map(({ part, body }) => ({ part, body })),
     findings: plan.findings.map(describeFinding),
-    seams: plan.seams.map(describeSeam),
+    seams: plan.seams.map((seam) => describeSeam(seam, plan.job.carrier)),
   });
 }
 
@@ -106,8 +109,10 @@ function describeFinding(finding: Finding): object {
   };
 }
 
-function describeSeam(plan: SeamPlan): object {
+function describeSeam(plan: SeamPlan, carrier: Carrier | null): object {
   const { seam, path, timing } = plan;
+  // Without an arm no axis can hold the speed.
+  const bounds = BOUNDS.filter((bound) => carrier !== null || !bound.startsWith('axis-'));
   const seconds = (value: number): number | null => written(value, QUANTITY.time);
   return {
     name: seam.name,
@@ -133,7 +138,8 @@ function describeSeam(plan: SeamPlan): object {
     },
     curve: seam.curve.pieces.map(describePiece),
     stations: { count: path.count, ...plainArrays(STATION_FIELDS, plan) },
-    rows: { count: path.rows.count, phases: PHASES, bounds: BOUNDS, ...plainArrays(ROW_FIELDS, plan) },
+    rows: { count: path.rows.count, phases: PHASES, bounds, ...plainArrays(ROW_FIELDS, plan) },
+    posture: describeCarried(plan, carrier),
   };
 }
 

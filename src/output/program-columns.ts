@@ -1,6 +1,7 @@
 // The columns of program.csv, one row a target.
 import { PHASES } from '../model/path.ts';
 import type { Column, NumberColumn } from './column.ts';
+import { jointColumns } from './joint-columns.ts';
 import type { Target } from './program-moves.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
 
@@ -135,3 +136,37 @@ export const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
     (t) => t.incident * t.speed,
   ),
 ];
+
+/** Shoulder, elbow and wrist in words, by the bits of the branch. */
+const POSTURES = Array.from({ length: 8 }, (_, branch) =>
+  [branch & 4 ? 'back' : 'front', branch & 2 ? 'down' : 'up', branch & 1 ? 'flip' : 'plain'].join(' '),
+);
+
+/** All columns of a plan: with an arm also joints, posture and turn numbers. */
+export function programColumns(axes: number): readonly Column<ProgramRow>[] {
+  if (axes === 0) return PROGRAM_COLUMNS;
+  const turns = Array.from({ length: axes }, (_, j) =>
+    number(
+      `q${j + 1}_turn`,
+      Q.integer,
+      `turn of axis ${j + 1}`,
+      `Whole turns of axis ${j + 1}: q${j + 1}_deg less 360 q${j + 1}_turn lies between -180 and 180.`,
+      (t) => Math.round(t.joints[j] / (2 * Math.PI)),
+    ),
+  );
+  return [
+    ...PROGRAM_COLUMNS,
+    ...jointColumns<ProgramRow>(axes, ({ target }) => target.joints),
+    {
+      ...word(
+        'posture',
+        '((front|back) (up|down) (plain|flip))?',
+        'posture',
+        'Of an arm with a spherical wrist: wrist centre before or behind axis 1; forearm turned forward (up) or back (down) from the line of the upper arm; axis 5 plain or flipped (sign of its geometric angle). Empty for other arms.',
+        (t) => POSTURES[t.branch] ?? '',
+      ),
+      required: false,
+    },
+    ...turns,
+  ];
+}

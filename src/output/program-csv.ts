@@ -4,17 +4,19 @@ import { fieldOf } from './column.ts';
 import { csvText } from './csv-text.ts';
 import type { TableWords } from './csvw-text.ts';
 import { frameNotes, propertyValue } from './frame-notes.ts';
-import { PROGRAM_COLUMNS } from './program-columns.ts';
-import { CLEARANCE, hasAllPoses, PROGRAM_LIMITS, programTargets, SPEED_STEP } from './program-moves.ts';
+import { axisCount } from './joint-columns.ts';
+import { programColumns } from './program-columns.ts';
+import { hasAllPoses, PROGRAM_LIMITS, programTargets, SPEED_STEP } from './program-moves.ts';
 import { QUANTITY } from './quantity.ts';
 
 export const PROGRAM_FILE = 'program.csv';
 
 /** The file as text: RFC 4180, one line a target. */
 export function programCsv(plan: Plan): string {
+  const columns = programColumns(axisCount(plan));
   return csvText(
-    PROGRAM_COLUMNS.map((column) => column.name),
-    programTargets(plan).map((target, index) => PROGRAM_COLUMNS.map((column) => fieldOf(column, { index, target }))),
+    columns.map((column) => column.name),
+    programTargets(plan).map((target, index) => columns.map((column) => fieldOf(column, { index, target }))),
   );
 }
 
@@ -50,7 +52,7 @@ export function programWords(plan: Plan): TableWords {
       propertyValue(
         'clearance',
         'Distance of the approach and depart points from the part side target, back along the tool z axis: assumed, widen it to suit clamps and cell.',
-        CLEARANCE,
+        plan.job.approach,
         QUANTITY.size,
       ),
       ...missing.map((name) =>

@@ -16,9 +16,6 @@ export const PROGRAM_LIMITS = { chord: 0.05, turn: 0.5 * RAD_PER_DEG, energyShar
 /** Ratio of neighbouring speed levels: preferred numbers R20 (ISO 3; the rounded ratio 1.12 from memory). */
 export const SPEED_STEP = 1.12;
 
-/** Distance of the approach and depart points from the first and last target, mm: assumed, for the cell to widen. */
-export const CLEARANCE = 50;
-
 /** One line of the program: where to go, how, and what the beam does on the way. */
 export interface Target {
   readonly seam: SeamPlan;
@@ -41,23 +38,29 @@ export interface Target {
   readonly event: '' | 'beam-on' | 'beam-off';
   /** Energy that leaves the head per length at the target, J/mm; NaN with the beam off. */
   readonly incident: number;
+  /** Angles of the arm's axes, rad; NaN where it has no posture, empty without an arm. */
+  readonly joints: Float64Array;
+  /** Shoulder, elbow and wrist as in `Stand`; -1 where unknown. */
+  readonly branch: number;
 }
 
 const NO_POSE = new Float64Array(7).fill(Number.NaN);
 
-/** Whether every waypoint of the seam has a pose: a program with a hole in it is no program. */
-export function hasAllPoses({ path, aim }: SeamPlan): boolean {
+/** Whether every waypoint of the seam has a pose, and a posture of the arm that carries it: a program with a hole is none. */
+export function hasAllPoses({ path, aim, carried }: SeamPlan): boolean {
   const known = (station: number): boolean =>
     Number.isFinite(aim.tcp[3 * station] + aim.frame[4 * station]) && Number.isFinite(path.s[station]);
-  return path.rows.station.every(known);
+  return path.rows.station.every(known) && (carried?.stand.posture.blocked.length ?? 0) === 0;
 }
 
 /** Targets of all seams in order; a seam with an unknown pose has none. */
 export function programTargets(plan: Plan): Target[] {
-  return plan.seams.filter(hasAllPoses).flatMap((seam) => seamTargets(seam, plan.job.optics.powerMax));
+  return plan.seams
+    .filter(hasAllPoses)
+    .flatMap((seam) => seamTargets(seam, plan.job.optics.powerMax, plan.job.approach));
 }
 
-function seamTargets(seam: SeamPlan, powerMax: number): Target[] {
+function seamTargets(seam: SeamPlan, powerMax: number, approach: number): Target[] {
   const { path, timing } = seam;
   const { count, s } = path.rows;
   const position = rowPositions(seam);
@@ -98,11 +101,36 @@ function seamTargets(seam: SeamPlan, powerMax: number): Target[] {
       beam: before,
       event: before === after ? '' : after === 1 ? 'beam-on' : 'beam-off',
       incident: before === 1 || after === 1 ? energy[row] : Number.NaN,
+      ...postureAt(seam, row),
     };
   };
   const first = at(0, null, null);
   const rest = moves.map((move, k) => at(move.to, move, moves[k + 1] ?? null));
-  return [retreat(first, 'approach', 'free'), first, ...rest, retreat(rest.at(-1) ?? first, 'depart', 'linear')];
+  const last = rest.at(-1) ?? first;
+  return [
+    { ...retreat(first, 'approach', 'free', approach), joints: endOfMove(seam, 'approach') },
+    first,
+    ...rest,
+    { ...retreat(last, 'depart', 'linear', approach), joints: endOfMove(seam, 'retract') },
+  ];
+}
+
+/** Joints and branch at a row. */
+function postureAt({ carried }: SeamPlan, row: number): Pick<Target, 'joints' | 'branch'> {
+  if (carried === null) return { joints: new Float64Array(0), branch: -1 };
+  const { posture, branch } = carried.stand;
+  return { joints: posture.angle.slice(posture.axes * row, posture.axes * (row + 1)), branch: branch[row] };
+}
+
+/** Joints at the far end of a straight move, which keeps the branch of its row; NaN where the arm does not get there. */
+function endOfMove({ carried }: SeamPlan, name: 'approach' | 'retract'): Float64Array {
+  if (carried === null) return new Float64Array(0);
+  const { posture, travel } = carried.stand;
+  const angle = travel.moves.find((move) => move.name === name)?.angle;
+  if (angle === undefined || travel.problems.some((problem) => problem.move === name)) {
+    return new Float64Array(posture.axes).fill(Number.NaN);
+  }
+  return name === 'approach' ? angle.slice(0, posture.axes) : angle.slice(-posture.axes);
 }
 
 /** Tool centre points row by row, 3 x rows. */
@@ -194,13 +222,13 @@ function tangentOf(arc: Arc, position: Float64Array, row: number, out: Float64Ar
 }
 
 /** The target moved back from the part along the tool's z axis. */
-function retreat(target: Target, phase: 'approach' | 'depart', motion: 'free' | 'linear'): Target {
+function retreat(target: Target, phase: 'approach' | 'depart', motion: 'free' | 'linear', distance: number): Target {
   const pose = Float64Array.from(target.pose);
   const back = Float64Array.of(0, 0, 1);
   rotate(pose, 3, back, 0, back, 0);
-  scale(back, 0, -CLEARANCE);
+  scale(back, 0, -distance);
   for (let k = 0; k < 3; k++) pose[k] += back[k];
   const speed = motion === 'free' ? Number.NaN : target.speed;
   const none = { row: -1, via: NO_POSE, s: Number.NaN, blend: 0, beam: 0, event: '', incident: Number.NaN } as const;
-  return { ...none, seam: target.seam, phase, motion, pose, speed };
+  return { ...target, ...none, seam: target.seam, phase, motion, pose, speed };
 }

@@ -3,9 +3,10 @@ import type { Plan } from '../planner/plan.ts';
 import { csvwText, metadataOf } from './csvw-text.ts';
 import { SEAM_PICTURE_FILE, seamSvg } from './picture/seam-svg.ts';
 import { PLAN_FILE, planJson } from './plan-json.ts';
-import { PROGRAM_COLUMNS } from './program-columns.ts';
+import { axisCount } from './joint-columns.ts';
+import { programColumns } from './program-columns.ts';
 import { PROGRAM_FILE, programCsv, programWords } from './program-csv.ts';
-import { WAYPOINT_COLUMNS } from './waypoint-columns.ts';
+import { waypointColumns } from './waypoint-columns.ts';
 import { WAYPOINTS_FILE, waypointsCsv, waypointsWords } from './waypoints-csv.ts';
 
 export interface OutputFile {
@@ -16,11 +17,12 @@ export interface OutputFile {
 
 /** The same plan gives the same text in every engine; `plan.json` is last. */
 export function renderOutputs(plan: Plan): OutputFile[] {
+  const axes = axisCount(plan);
   return [
     { name: WAYPOINTS_FILE, content: waypointsCsv(plan) },
-    { name: metadataOf(WAYPOINTS_FILE), content: csvwText(WAYPOINT_COLUMNS, waypointsWords(plan)) },
+    { name: metadataOf(WAYPOINTS_FILE), content: csvwText(waypointColumns(axes), waypointsWords(plan)) },
     { name: PROGRAM_FILE, content: programCsv(plan) },
-    { name: metadataOf(PROGRAM_FILE), content: csvwText(PROGRAM_COLUMNS, programWords(plan)) },
+    { name: metadataOf(PROGRAM_FILE), content: csvwText(programColumns(axes), programWords(plan)) },
     { name: SEAM_PICTURE_FILE, content: seamSvg(plan) },
     { name: PLAN_FILE, content: planJson(plan) },
   ];

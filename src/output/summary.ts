@@ -1,8 +1,10 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
 import type { Finding, Severity } from '../model/finding.ts';
+import type { Carrier } from '../model/job.ts';
 import { BOUNDS } from '../model/timing.ts';
 import { DEG_PER_RAD } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
+import { type ArmSummary, armLines, summariseArm } from './arm-summary.ts';
 
 /** Smallest and largest of a quantity along the seam; null where none could be computed. */
 export type Span = readonly [number, number] | null;
@@ -34,6 +36,8 @@ export interface SeamSummary {
     readonly run_out: number;
     readonly total: number;
   };
+  /** Only with an arm. */
+  readonly arm?: ArmSummary;
 }
 
 export interface Summary {
@@ -47,7 +51,7 @@ export interface Summary {
 export function summarise(plan: Plan): Summary {
   return {
     title: plan.job.title,
-    seams: plan.seams.map(summariseSeam),
+    seams: plan.seams.map((seam) => summariseSeam(seam, plan.job.carrier)),
     findings: plan.findings,
     blocked: isBlocked(plan),
   };
@@ -58,7 +62,9 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
+function summariseSeam(plan: SeamPlan, carrier: Carrier | null): SeamSummary {
+  const { seam, path, aim, timing } = plan;
+  const arm = summariseArm(plan, carrier);
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
@@ -90,6 +96,7 @@ function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
       run_out: cycle.runOut,
       total: cycle.total,
     },
+    ...(arm === null ? {} : { arm }),
   };
 }
 
@@ -170,6 +177,7 @@ function seamLines(seam: SeamSummary): string[] {
       `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
         `overlap ${cycle.overlap.toFixed(2)}, run-out ${cycle.run_out.toFixed(2)})`,
     ),
+    ...(seam.arm === undefined ? [] : armLines(seam.arm).map(([label, text]) => row(label, text))),
   ];
 }
 

@@ -104,7 +104,7 @@ async function planPlacement(
     const stand = await standArm(path, aim, settings, task);
     const room = await measureRoom(stand, obstacles, { carrier, placement }, task);
     const driver = { arm: carrier.arm, stand };
-    const timing = await timeSeam(path, aim, job, optics, limits, driver, task);
+    const timing = await timeSeam(path, aim, job, optics, limits, task, driver);
     figures.push(seamFigures(job.name, path, stand, room, timing, carrier.clearance));
   }
   return sumFigures(figures);

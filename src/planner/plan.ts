@@ -5,6 +5,7 @@ import type { Job, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
 import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
+import type { Room, Stand } from '../model/posture.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
 
@@ -16,12 +17,20 @@ export interface PlanInput {
   readonly bytes: number;
 }
 
+/** The arm's part of a seam's plan. */
+export interface Carried {
+  readonly stand: Stand;
+  readonly room: Room;
+}
+
 /** All that was computed for one seam. */
 export interface SeamPlan {
   readonly job: JobSeam;
   readonly seam: Seam;
   readonly path: Path;
   readonly aim: Aim;
+  /** How the arm carries the head, and what is near it; null without an arm. */
+  readonly carried: Carried | null;
   readonly timing: Timing;
   readonly findings: readonly Finding[];
 }

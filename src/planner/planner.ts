@@ -1,15 +1,24 @@
 // Runs the stages in order, keeps what has not changed, and folds the records into one plan.
+import { measureRoom } from '../arm/measure-room.ts';
+import { readUrdf } from '../arm/read-urdf.ts';
+import { standArm } from '../arm/stand-arm.ts';
+import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
+import { segmentDistance } from '../geometry/segment-distance.ts';
 import { importPart } from '../intake/import-part.ts';
+import type { Aim } from '../model/aim.ts';
+import type { ChainWithLimits } from '../model/arm-file.ts';
 import type { Catalogue } from '../model/catalogue.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
-import { readJob } from '../model/parse-job.ts';
+import { readJob, urdfOf } from '../model/parse-job.ts';
 import type { Part } from '../model/part.ts';
+import { partText } from '../model/part-text.ts';
+import type { Path } from '../model/path.ts';
 import type { Task } from '../model/task.ts';
 import { VERSION } from '../model/version.ts';
 import { timeSeam } from '../motion/time-seam.ts';
@@ -18,14 +27,19 @@ import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
-import type { Plan, PlanInput, SeamPlan } from './plan.ts';
+import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
 import {
   AIM_FIELDS,
   AIM_JOB_FIELDS,
   AIM_LIMITS,
   PATH_FIELDS,
   pick,
+  ROOM_CARRIER_FIELDS,
+  ROOM_JOB_FIELDS,
   SEAM_FIELDS,
+  STAND_CARRIER_FIELDS,
+  STAND_HEAD_FIELDS,
+  STAND_JOB_FIELDS,
   settingsKey,
   TIMING_FIELDS,
   TIMING_LIMITS,
@@ -37,6 +51,8 @@ export interface Planner {
    * is; what earlier runs kept survives both.
    */
   plan(jobFile: JobFile, place: string, task: Task): Promise<Plan>;
+  /** The job as it is understood, and the files that it was read from beside its parts'. Throws InputError. */
+  read(jobFile: JobFile, place: string): Promise<{ readonly job: Job; readonly inputs: readonly PlanInput[] }>;
   /** How often each stage was computed since the planner was made. */
   readonly runs: ReadonlyMap<string, number>;
 }
@@ -61,6 +77,45 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { inputs, parts };
   }
 
+  /** The arm's chain where the job names a model file of it. */
+  async function readChain(jobFile: JobFile): Promise<{ chain: ChainWithLimits | null; inputs: PlanInput[] }> {
+    const urdf = urdfOf(jobFile);
+    if (urdf === null) return { chain: null, inputs: [] };
+    const { file, root, tip } = urdf;
+    const bytes = await host.readFile(file);
+    const chain = readUrdf(utf8Text(bytes, file), file, root, tip);
+    return { chain, inputs: [{ file, sha256: await host.sha256(bytes), bytes: bytes.length }] };
+  }
+
+  async function carry(
+    slot: string,
+    { seamJob, job, path, aim, scene }: CarriedSeam,
+    task: Task,
+  ): Promise<Carried | null> {
+    const { carrier } = job;
+    if (carrier === null) return null;
+    const settings = {
+      ...pick(job, STAND_JOB_FIELDS),
+      carrier: pick(carrier, STAND_CARRIER_FIELDS),
+      head: pick(seamJob.head, STAND_HEAD_FIELDS),
+      speed: seamJob.process.speed,
+    };
+    const stand = await memo.run('posture', slot, [path, aim, settingsKey(settings)], () =>
+      standArm(path, aim, settings, task),
+    );
+    const around = { ...pick(job, ROOM_JOB_FIELDS), carrier: pick(carrier, ROOM_CARRIER_FIELDS) };
+    const names = scene.map(({ part }) => partText(job, part));
+    const obstacles = await Promise.all(
+      scene.map(async ({ part, query: { body } }, k) => ({
+        name: names[k],
+        distance: await memo.run('distance', String(part), [body], () => segmentDistance(body)),
+      })),
+    );
+    const key = [stand, ...scene.map((body) => body.query), settingsKey({ around, names })];
+    const room = await memo.run('room', slot, key, () => measureRoom(stand, obstacles, around, task));
+    return { stand, room };
+  }
+
   async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<SeamPlan> {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
@@ -81,21 +136,31 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       aimBeam(path, seam, aimSettings, scene, light, task),
     );
 
+    const carried = await carry(slot, { seamJob, job, path, aim, scene }, task);
+
     const timingSettings = pick(seamJob, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
-    const timing = await memo.run('timing', slot, [path, aim, settingsKey({ timingSettings, optics, limits })], () =>
-      timeSeam(path, aim, timingSettings, optics, limits, task),
+    const driver = carried === null || job.carrier === null ? null : { arm: job.carrier.arm, stand: carried.stand };
+    const timingKey = [path, aim, driver?.stand ?? null, settingsKey({ timingSettings, optics, limits })];
+    const timing = await memo.run('timing', slot, timingKey, () =>
+      timeSeam(path, aim, timingSettings, optics, limits, task, driver),
     );
 
-    const findings = checkSeam({ seam, path, aim, timing }, seamJob, job);
-    return { job: seamJob, seam, path, aim, timing, findings };
+    const findings = checkSeam({ seam, path, aim, carried, timing }, seamJob, job);
+    return { job: seamJob, seam, path, aim, carried, timing, findings };
+  }
+
+  async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
+    const { chain, inputs } = await readChain(jobFile);
+    return { job: readJob(jobFile, catalogue, place, chain), inputs };
   }
 
   return {
     runs: memo.runs,
+    read,
     async plan(jobFile, place, task) {
-      const job = readJob(jobFile, catalogue, place);
+      const { job, inputs: models } = await read(jobFile, place);
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -112,11 +177,19 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      for (const stage of ['seam', 'path', 'aim', 'timing']) memo.keepOnly(stage, slots);
+      for (const stage of ['seam', 'path', 'aim', 'posture', 'room', 'timing']) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs, jobFile, job, parts, bodies, seams, findings };
+      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
     },
   };
+}
+
+interface CarriedSeam {
+  readonly seamJob: JobSeam;
+  readonly job: Job;
+  readonly path: Path;
+  readonly aim: Aim;
+  readonly scene: readonly SceneBody[];
 }
 
 /** The first entry that names each file. */

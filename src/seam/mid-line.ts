@@ -13,8 +13,11 @@ import type { Line } from './edge-line.ts';
 import { joinLines, type Track } from './join-lines.ts';
 import { startWalk, walk } from './walk-surface.ts';
 
-/** Joints of the two borders that meet the middle this close together, mm of border, are one. */
-const SAME_JOINT = 0.1;
+/** Joints of the two borders that meet the middle this close together, mm of border, are one: between them it bends half. */
+const SAME_JOINT = 0.005;
+
+/** A stretch between joints no longer than this, mm, is one interval: its end tangents say more than points so close would. */
+const SHORT = 0.3;
 
 /** Between neighbouring points: largest distance, mm, and largest turn of the border. */
 const LARGEST_STEP = 1;
@@ -25,6 +28,9 @@ const LARGEST_BREAK = 5 * RAD_PER_DEG;
 
 /** Half of what the two distances may differ by, mm. */
 const EQUAL = 2e-8;
+
+/** Where two faces meet their middles may end this far apart, mm: fitted surfaces agree no better; they meet between. */
+const LARGEST_MISMATCH = 0.1;
 
 /** One in so many intervals is looked into for the fit report. */
 const CHECK_EVERY = 4;
@@ -84,7 +90,29 @@ export async function findMidLine(
     face.push(right.face[pieceAt(curve, (cuts[k] + cuts[k + 1]) / 2)]);
     await task.pause('finding the middle of the band', k / cuts.length);
   }
+  if (!ring) check.push(...meet(lines, closed, place));
   return { track: joinLines(lines, face, closed), check: Float64Array.from(check) };
+}
+
+/** Moves ends that follow one another to the middle between them, in place; gives the ends as they were. */
+function meet(lines: readonly Line[], closed: boolean, place: string): number[] {
+  const ends: number[] = [];
+  for (let i = closed ? 0 : 1; i < lines.length; i++) {
+    const before = lines[(i + lines.length - 1) % lines.length].point;
+    const after = lines[i].point;
+    const last = before.length - 3;
+    const apart = distance(before, last, after, 0);
+    if (apart > LARGEST_MISMATCH) {
+      throw unclear(`the middles of two of its faces end ${apart.toFixed(2)} mm apart where they meet`, place);
+    }
+    ends.push(...before.subarray(last), ...after.subarray(0, 3));
+    for (let c = 0; c < 3; c++) {
+      const middle = (before[last + c] + after[c]) / 2;
+      before[last + c] = middle;
+      after[c] = middle;
+    }
+  }
+  return ends;
 }
 
 /** Arc lengths of the right border, ascending, between which the middle is one smooth piece; a closed one comes round. */
@@ -187,7 +215,7 @@ function placeStations(curve: Curve, from: number, to: number): number[] {
     pointAt(curve, s, at);
     sum[i + 1] = sum[i] + ((to - from) / fine) * Math.max(1 / LARGEST_STEP, length(at, 6) / LARGEST_TURN);
   }
-  const count = Math.max(3, Math.ceil(sum[fine]));
+  const count = Math.max(to - from < SHORT ? 1 : 3, Math.ceil(sum[fine]));
   const stations = [from];
   for (let k = 1, i = 0; k < count; k++) {
     const wanted = (k * sum[fine]) / count;

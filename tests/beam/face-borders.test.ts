@@ -19,7 +19,7 @@ import {
   task,
 } from './known-paths.ts';
 
-/** A body with nothing but these edges, each a chain of points between two faces. */
+/** A body with nothing but these edges, each a chain of points between two faces, the first on its left. */
 function bodyWith(chains: readonly { faces: [number, number]; closed: boolean; points: readonly Vector[] }[]): Body {
   const position: number[] = [];
   const edges = chains.map(({ faces, closed, points }, i): Edge => {
@@ -42,7 +42,7 @@ const ring = (radius: number, z: number, cuts: number): Vector[] =>
 /** A strip of joint faces 0 and 1, end to end, between y = -right and y = left. */
 const strip = (left: number, right: number): Body =>
   bodyWith([
-    { faces: [0, 2], closed: false, points: along(left) },
+    { faces: [2, 0], closed: false, points: along(left) },
     { faces: [0, 3], closed: false, points: along(-right) },
     {
       faces: [0, 1],
@@ -85,13 +85,35 @@ describe('distances', () => {
     expect([left[0], right[1]]).toEqual([Number.NaN, Number.NaN]);
   });
 
+  test('a seam beside the face: the nearer border is negative, on either side, and so it is between two strips', async () => {
+    const at = async (y: number, body: Body) => {
+      const path = straight(9);
+      path.position.forEach((_, k) => {
+        if (k % 3 === 1) path.position[k] = y;
+      });
+      const { left, right } = await measure(path, body);
+      return [left[4], right[4]];
+    };
+    expect(await at(2, strip(1.2, 1.8))).toEqual([expect.closeTo(-0.8, 12), expect.closeTo(3.8, 12)]);
+    expect(await at(-2, strip(1.2, 1.8))).toEqual([expect.closeTo(3.2, 12), expect.closeTo(-0.2, 12)]);
+    const split = bodyWith([
+      { faces: [2, 0], closed: false, points: along(3) },
+      { faces: [0, 2], closed: false, points: along(1) },
+      { faces: [2, 0], closed: false, points: along(-1) },
+      { faces: [0, 2], closed: false, points: along(-3) },
+    ]);
+    expect(await at(0.4, split)).toEqual([expect.closeTo(2.6, 12), expect.closeTo(-0.6, 12)]);
+    expect(await at(-0.4, split)).toEqual([expect.closeTo(-0.6, 12), expect.closeTo(2.6, 12)]);
+    expect(await at(2.5, split)).toEqual([expect.closeTo(0.5, 12), expect.closeTo(1.5, 12)]);
+  });
+
   // On a dome the distance runs along the surface: R times the difference of polar angles, not the chord. 4,000 chords a round.
   test('a band on a dome of radius 12: along the surface', async () => {
     const R = 12;
     const polar = (mm: number) => 60 * DEG + mm / R;
     const border = (mm: number) => ring(R * Math.sin(polar(mm)), R * Math.cos(polar(mm)), 4000);
     const body = bodyWith([
-      { faces: [0, 1], closed: true, points: border(-1.5) },
+      { faces: [1, 0], closed: true, points: border(-1.5) },
       { faces: [0, 2], closed: true, points: border(2.5) },
     ]);
     const { left, right } = await measure(circleOnSphere([0, 0, 0], R, 60 * DEG, 90), body, [0]);
@@ -106,7 +128,7 @@ describe('distances', () => {
     const wave = (y: number): Vector[] =>
       Array.from({ length: 300 }, (_, i) => [i * 0.1 - 5, y + 0.4 * Math.sin(i * 0.31 + y), 0]);
     const body = bodyWith([
-      { faces: [0, 1], closed: false, points: wave(1.5) },
+      { faces: [1, 0], closed: false, points: wave(1.5) },
       { faces: [0, 2], closed: false, points: wave(-1.9) },
     ]);
     const { left, right } = await measure(straight(41), body, [0]);
@@ -142,6 +164,18 @@ describe('capture', () => {
     expect(lateral).toBeCloseTo(halfPlaneShare(profile, -0.3 / 0.5), 6);
   });
 
+  test('a seam beside its face catches what reaches over the border', async () => {
+    const path = straight(9);
+    path.position.forEach((_, k) => {
+      if (k % 3 === 1) path.position[k] = 0.2;
+    });
+    expect((await captureOn(strip(0, 3), {}, 'gaussian', path))[0]).toBeCloseTo(halfPlaneShare('gaussian', -0.4), 6);
+    path.position.forEach((_, k) => {
+      if (k % 3 === 1) path.position[k] = 4;
+    });
+    expect((await captureOn(strip(0, 3), {}, 'gaussian', path))[0]).toBe(0);
+  });
+
   test('both borders count, the tolerance at its worse end, a tilted spot with its width', async () => {
     const [nominal, lateral] = await captureOn(strip(0.6, 0.8));
     expect(nominal).toBeCloseTo(stripShare('gaussian', 1.2, 1.6), 9);
@@ -163,7 +197,7 @@ test('a face that turns away beside the seam is measured across the seam, at eve
     const [c, s] = [Math.cos(deg * DEG), Math.sin(deg * DEG)];
     const turn = ([x, y, z]: Vector): Vector => [c * x - s * y, s * x + c * y, z];
     const body = bodyWith([
-      { faces: [0, 2], closed: false, points: along(1.2).map(turn) },
+      { faces: [2, 0], closed: false, points: along(1.2).map(turn) },
       { faces: [0, 3], closed: false, points: along(-1.8).map(turn) },
     ]);
     const path = pathOf(false, 9.5, straight(20).s, (i) => ({

@@ -34,7 +34,7 @@ async function runStages(job: Job, seamJob: JobSeam, scene: readonly SceneBody[]
   const path = mark(await samplePath(seam, seamJob, scene, busyTask));
   const aim = mark(await aimBeam(path, seam, seamJob, scene, job, busyTask));
   const timing = mark(await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask));
-  mark(checkSeam({ seam, path, aim, timing }, seamJob, job));
+  mark(checkSeam({ seam, path, aim, carried: null, timing }, seamJob, job));
   return { path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
 }
 

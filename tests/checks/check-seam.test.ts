@@ -24,7 +24,7 @@ async function findingsOf(change: (c: Case) => void, path = circlePath()): Promi
   const c: Case = { path, aim: plainAim(path), seam: plainSeam(path), jobSeam: SEAM, job: plainJob() };
   change(c);
   const timing = await timeSeam(path, c.aim, c.jobSeam, c.job.optics, c.job.limits);
-  return checkSeam({ seam: c.seam, path, aim: c.aim, timing }, c.jobSeam, c.job);
+  return checkSeam({ seam: c.seam, path, aim: c.aim, carried: null, timing }, c.jobSeam, c.job);
 }
 
 /** The only finding there is, which must be of this code. */
@@ -73,6 +73,14 @@ describe('checkSeam', () => {
     await only('layer-missing', ({ aim }) => {
       aim.walls.fill(0, 10, 20);
       for (const values of [aim.layer, aim.gap, aim.rawGap]) values.fill(Number.NaN, 10, 20);
+    });
+  });
+
+  it('calls a ray without an answer unknown, not uncovered', async () => {
+    await only('ray-unknown', ({ aim }) => {
+      aim.walls.fill(0, 10, 20);
+      const traced = [aim.incidenceEntry, aim.incidenceJoint, aim.layer, aim.gap, aim.rawGap];
+      for (const values of traced) values.fill(Number.NaN, 10, 20);
     });
   });
 

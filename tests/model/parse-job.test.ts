@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import { InputError } from '../../src/model/input-error.ts';
 import { parseJobFile, readJob } from '../../src/model/parse-job.ts';
@@ -42,6 +44,8 @@ const catalogue = parseCatalogue(
       { id: 'black', title: 'black', scattering: said(false) },
     ],
   },
+  arms,
+  heads,
 );
 
 const base = () => ({

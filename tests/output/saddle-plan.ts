@@ -50,7 +50,7 @@ const JOB = {
   process: { speed_mm_s: SPEED, line_energy_J_mm: ENERGY },
 };
 
-const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map() };
+const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map(), arms: new Map(), heads: new Map() };
 
 interface Ring {
   readonly count: number;
@@ -336,6 +336,7 @@ export function saddlePlan(count = 522): Plan {
     },
     path,
     aim,
+    carried: null,
     timing,
     findings: own,
   };

@@ -2,6 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, it } from 'vitest';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
@@ -17,7 +19,7 @@ import { createNodeHost } from '../../src/worker/node-host.ts';
 const samples = fileURLToPath(new URL('../../sample-parts/', import.meta.url));
 const NAME = 'dome-pair.job.json';
 const jobFile = parseJobFile(readFileSync(`${samples}${NAME}`, 'utf8'), NAME);
-const catalogue = parseCatalogue(optics, materials);
+const catalogue = parseCatalogue(optics, materials, arms, heads);
 const quiet: Task = { check: () => undefined, pause: async () => undefined, signal: new AbortController().signal };
 
 /** A host that counts its imports. */

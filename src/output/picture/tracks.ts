@@ -1,6 +1,7 @@
 // What the strip shows, track by track, over arc length.
 import type { Job } from '../../model/job.ts';
 import { DEG_PER_RAD, FRACTION_PER_PERCENT } from '../../model/units.ts';
+import { leastMargin } from '../../checks/check-arm.ts';
 import type { SeamPlan } from '../../planner/plan.ts';
 
 const PERCENT = 1 / FRACTION_PER_PERCENT;
@@ -32,7 +33,7 @@ export interface Track {
 }
 
 /** The tracks of one seam. */
-export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job): Track[] {
+export function seamTracks({ path, aim, carried, timing, job: seam }: SeamPlan, job: Job): Track[] {
   const { limits, optics } = job;
   const atRows = (values: ArrayLike<number>, scale = 1): Float64Array =>
     Float64Array.from(path.rows.station, (station) => values[station] * scale);
@@ -113,6 +114,25 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
       series: [one('energy', beamOn(timing.lineEnergy))],
       limits: [{ name: 'wanted', value: seam.process.lineEnergy }],
       codes: ['line-energy-off'],
+      anchor: 0,
+    },
+    ...marginTrack(carried, job),
+  ];
+}
+
+/** How far the axes stand from their limits; nothing without an arm. */
+function marginTrack(carried: SeamPlan['carried'], { carrier }: Job): Track[] {
+  if (carried === null || carrier === null) return [];
+  const { stand } = carried;
+  const least = stand.turn.map((_, row) => leastMargin(stand, row).margin * DEG_PER_RAD);
+  return [
+    {
+      title: 'Joint margin',
+      unit: 'deg to the next limit',
+      decimals: 1,
+      series: [{ name: 'least', values: least, dashed: false }],
+      limits: [{ name: 'keeps', value: carrier.jointMargin * DEG_PER_RAD }],
+      codes: ['joint-margin', 'joint-limit', 'umbilical', 'out-of-reach', 'posture-change', 'singularity'],
       anchor: 0,
     },
   ];

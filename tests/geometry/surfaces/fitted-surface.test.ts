@@ -200,3 +200,38 @@ test('a bore of two rims far apart: the opposite wall has no say', () => {
     }
   }
 });
+
+test('the step of a rib, straight across and known at its two rims only: within 7 um, exact at its straight ends', () => {
+  // A cubic step of 4 mm over 24 mm of length, cut out 3 mm wide with rims askew; facets lie up to 0.01 mm off.
+  const step = (x: number) => 22 + x / 4 - x ** 3 / 1728;
+  const rim = (x: number, y0: number) => y0 * Math.sqrt(1 - (x * x) / 2500);
+  const map = (u: number, v: number): Point => {
+    // Vertices of the two rims do not face each other: sides across are no rulings.
+    const x = -12 + 24 * (u + 0.12 * u * (1 - u) * (v < 0.5 ? 1 : -1));
+    return [x, rim(x, v < 0.5 ? 33.5 : 36.5), step(x)];
+  };
+  const body = gridBody(map, 26, 1);
+  const at = (p: Point) => {
+    for (let i = 0; i < body.position.length; i += 3) {
+      if (Math.hypot(body.position[i] - p[0], body.position[i + 1] - p[1], body.position[i + 2] - p[2]) < 1e-9)
+        return i / 3;
+    }
+    throw new Error('no such vertex');
+  };
+  const edges = [0, 1].map((u) => ({
+    id: `test:0-${u}`,
+    faces: [0, -1] as const,
+    vertex: Uint32Array.of(at(map(u, 0)), at(map(u, 1))),
+    closed: false,
+    length: 3,
+    dihedral: [Number.NaN, Number.NaN] as const,
+  }));
+  const surface = createFittedSurface({ ...body, edges }, 0);
+  const out = new Float64Array(6);
+  for (let x = -12; x <= 12; x += 0.5) {
+    const y = rim(x, 35);
+    expect(surface.project(x, y, step(x), out)).toBe(true);
+    const off = Math.hypot(out[0] - x, out[1] - y, out[2] - step(x));
+    expect(off, `at x = ${x}`).toBeLessThan(Math.abs(x) === 12 ? 1e-4 : 7e-3);
+  }
+});

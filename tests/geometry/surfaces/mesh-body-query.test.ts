@@ -330,6 +330,47 @@ describe('closest', () => {
     expect(query.closest(40, 0, 0, 19, out)).toBe(-1);
     expect(query.closest(40, 0, 0, 21, out)).toBe(0);
   });
+
+  // On a coarse ball (facets up to 0.37 mm inside the sphere) it is the sphere that is within reach or not, not the facet.
+  test.each([1, 0.3, 0.02])(
+    'the true surface is within reach of %d mm or not, whatever its facets are (seed 39)',
+    (reach) => {
+      const query = createBodyQuery(ball(20, 3));
+      const out = new Float64Array(6);
+      const random = createRandom(39);
+      let found = 0;
+      for (let i = 0; i < 600; i += 1) {
+        const d = randomDirection(random);
+        const r = 20 - 2 * reach + 4 * reach * random();
+        const face = query.closest(r * d[0], r * d[1], r * d[2], reach, out);
+        if (Math.abs(Math.abs(r - 20) - reach) > 1e-9) expect(face >= 0).toBe(Math.abs(r - 20) < reach);
+        if (face >= 0) found += 1;
+      }
+      expect(found).toBeGreaterThan(200);
+      expect(found).toBeLessThan(400);
+    },
+  );
+
+  test('on a tube nothing is given from beyond 0.3 mm, and all of what is nearer (seed 40)', () => {
+    const query = createBodyQuery(tube(120));
+    const out = new Float64Array(6);
+    const random = createRandom(40);
+    let found = 0;
+    for (let i = 0; i < 3000; i += 1) {
+      const turn = 2 * Math.PI * random();
+      const rho = 23 + 8 * random();
+      const p = [rho * Math.cos(turn), rho * Math.sin(turn), -1 + 2 * random()];
+      const outside = Math.hypot(Math.max(0, rho - 30, 24 - rho), Math.max(0, -p[2]));
+      const expected = outside > 0 ? outside : Math.min(30 - rho, rho - 24, p[2]);
+      const face = query.closest(p[0], p[1], p[2], 0.3, out);
+      const distance = Math.hypot(out[0] - p[0], out[1] - p[1], out[2] - p[2]);
+      if (face >= 0) expect(distance).toBeLessThan(0.3 + 1e-9);
+      // Chords of the rims again: up to 0.011 mm off.
+      if (Math.abs(expected - 0.3) > 0.011) expect(face >= 0).toBe(expected < 0.3);
+      if (face >= 0) found += 1;
+    }
+    expect(found).toBeGreaterThan(500);
+  });
 });
 
 describe('near', () => {
