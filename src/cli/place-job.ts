@@ -54,8 +54,9 @@ export async function placeJob(options: PlaceOptions, terminal: Terminal): Promi
       const best = ranking.ranked.slice(0, ranking.planned).map((ranked: RankedPlacement) => describePlacement(ranked));
       terminal.out(`${JSON.stringify({ title: job.title, ...describeRanking(ranking), best, written })}\n`);
     } else {
-      const { head, rows } = placementTable(ranking);
-      const { opening, closing } = placementLines(ranking);
+      const axes = carrier.arm.axes.map((axis) => axis.name);
+      const { head, rows } = placementTable(ranking, axes);
+      const { opening, closing } = placementLines(ranking, axes);
       const wrote = written.length === 0 ? [] : ['', `Wrote ${written.join(', ')} to ${options.out}`];
       const title = job.title === '' ? 'Placements' : job.title;
       terminal.out(`${[title, opening, '', ...alignedTable(head, rows), ...closing, ...wrote].join('\n')}\n`);

@@ -27,31 +27,31 @@ export interface Placement {
 }
 
 /**
- * `estimated`: from a part of the rows and of the turns about the beam, without neighbours; `planned`: as a plan of the
- * job has it.
+ * `estimated`: from a part of the rows and of the turns about the beam; `planned`: as a plan of the job there has it.
  */
 export const FIDELITIES = ['estimated', 'planned'] as const;
 export type Fidelity = (typeof FIDELITIES)[number];
 
-/** Why a placement cannot be used: there is no posture, or something is too close. */
-export type Obstruction = Block | 'arm-close' | 'head-close' | 'home-limit';
+/** Why a placement cannot be used: there is no posture, something is too close, or a part stands in the floor. */
+export type Obstruction = Block | 'arm-close' | 'head-close' | 'home-limit' | 'below-floor';
 
-/** A stretch of a seam, or a move before or after it, that cannot be driven. */
+/** A stretch of a seam, or a move before or after it, that cannot be driven; or a part in the floor. */
 export interface PlacementBlock {
+  /** Empty where it is a part. */
   readonly seam: string;
   /** Empty along the seam. */
   readonly move: Move['name'] | '';
   readonly why: Obstruction;
   /** Axis (0-based) for a limit, else -1. */
   readonly axis: number;
-  /** What is too close to what, such as "forearm, lid"; else empty. */
+  /** What is too close to what, such as "forearm, lid", or the part in the floor; else empty. */
   readonly pair: string;
-  /** Arc length driven at its first and last row, mm; NaN on a move. */
+  /** Arc length driven at its first and last row, mm; NaN elsewhere. */
   readonly from: number;
   readonly to: number;
-  /** Length of its rows, mm: each stands for half of the steps beside it; 0 on a move. */
+  /** Length of its rows, mm: each stands for half of the steps beside it; 0 elsewhere. */
   readonly length: number;
-  /** By how much at the worst: rad beyond the limit, mm beyond reach or below the clearance; NaN where it is not known. */
+  /** By how much at the worst: rad beyond the limit, mm beyond reach, below the clearance or in the floor; NaN where it is not known. */
   readonly excess: number;
 }
 
@@ -81,7 +81,7 @@ export interface RankedPlacement extends PlacementFigures {
 }
 
 /** One thing that stands in the way: at how many of the placements, and over which share of their length in the mean. */
-export interface Hindrance extends Pick<PlacementBlock, 'why' | 'axis' | 'pair'> {
+export interface Hindrance extends Pick<PlacementBlock, 'move' | 'why' | 'axis' | 'pair'> {
   readonly placements: number;
   readonly share: number;
 }

@@ -66,7 +66,7 @@ export const PLACEMENT_COLUMNS: readonly Column<PlacementRow>[] = [
     'figures',
     FIDELITIES.join('|'),
     'kind of figures',
-    'planned: as a plan of the job there has them; estimated: from a part of the waypoints and turns, without clearances and moves.',
+    'planned: as a plan of the job there has them; estimated: from a part of the waypoints and turns.',
     ({ fidelity }) => fidelity,
   ),
   ...['x', 'y', 'z'].map((axis, k) =>

@@ -16,16 +16,19 @@ const WHY: Record<Obstruction, string> = {
   'arm-close': 'the arm comes too close',
   'head-close': 'the head comes too close',
   'home-limit': 'the home posture lies beyond a limit',
+  'below-floor': 'a part stands in the floor',
 };
 
-/** The planned placements. */
-export function placementTable({ ranked, planned }: PlacementRanking): TextTable {
-  const head = 'rank,x mm,y mm,z mm,A deg,B deg,C deg,done %,full speed %,margin %,axis,clear mm,cycle s'.split(',');
-  return { head, rows: ranked.slice(0, planned).map((placement, index) => cells(placement, index + 1)) };
+const HEAD = 'rank,x mm,y mm,z mm,A deg,B deg,C deg,done %,full speed %,margin %,axis,clear mm,cycle s,in the way';
+
+/** The planned placements; `axes` are the names of the arm's. */
+export function placementTable({ ranked, planned }: PlacementRanking, axes: readonly string[]): TextTable {
+  const rows = ranked.slice(0, planned).map((placement, index) => cells(placement, index + 1, axes));
+  return { head: HEAD.split(','), rows };
 }
 
-function cells(ranked: RankedPlacement, rank: number): string[] {
-  const { placement, length, done, speedShare, margin, marginAxis, clearance, cycle } = ranked;
+function cells(ranked: RankedPlacement, rank: number, axes: readonly string[]): string[] {
+  const { placement, length, done, speedShare, margin, marginAxis, clearance, cycle, blocks } = ranked;
   const known = (value: number, decimals: number): string => decimalText(value, decimals) || '-';
   return [
     String(rank),
@@ -35,47 +38,50 @@ function cells(ranked: RankedPlacement, rank: number): string[] {
     known(Math.floor((1000 * done) / length + 1e-6) / 10, 1),
     known(100 * speedShare, 1),
     known(100 * margin, 1),
-    marginAxis < 0 ? '-' : String(marginAxis + 1),
+    axes[marginAxis] ?? '-',
     known(clearance, 1),
     known(cycle, 2),
+    [...new Set(blocks.map((block) => causeText(block, axes)))].join('; '),
   ];
 }
 
 /** Lines on how many there are; where none fits, or some do not, on what is in the way. */
-export function placementLines({ ranked, planned, fits, hindrances }: PlacementRanking): {
-  readonly opening: string;
-  readonly closing: readonly string[];
-} {
+export function placementLines(
+  { ranked, planned, fits, hindrances }: PlacementRanking,
+  axes: readonly string[],
+): { readonly opening: string; readonly closing: readonly string[] } {
   const count = (n: number): string => (n === 1 ? '1 placement' : `${n} placements`);
   const opening = `${count(ranked.length)} looked at, ${planned} planned in full, ${fits} of these free from end to end`;
   const closing: string[] = [];
   if (fits === 0) {
-    closing.push(
-      '',
-      'Nothing fits. At the best placement:',
-      ...ranked[0].blocks.map((block) => `  ${blockText(block)}`),
-    );
+    const best = ranked[0].blocks.map((block) => `  ${blockText(block, axes)}`);
+    closing.push('', 'Nothing fits. What blocks the best placement:', ...best);
   }
   if (hindrances.length > 0) {
-    closing.push('', fits === 0 ? 'In the way:' : 'In the way elsewhere:');
-    for (const { why, axis, pair, placements, share } of hindrances) {
+    closing.push('', fits === 0 ? 'What blocks all of them:' : 'What blocks others:');
+    for (const hindrance of hindrances) {
+      const { placements, share } = hindrance;
       const length = share > 0 ? `, ${decimalText(100 * share, 1)} % of the length in the mean` : '';
-      closing.push(`  ${whyText({ why, axis, pair })}: at ${count(placements)}${length}`);
+      closing.push(`  ${causeText(hindrance, axes)}: ${WHY[hindrance.why]} at ${count(placements)}${length}`);
     }
   }
   return { opening, closing };
 }
 
-function whyText({ why, axis, pair }: Pick<PlacementBlock, 'why' | 'axis' | 'pair'>): string {
-  const what = axis < 0 ? pair : `axis ${axis + 1}`;
-  return what === '' ? `${why}, ${WHY[why]}` : `${why} (${what}), ${WHY[why]}`;
+type Cause = Pick<PlacementBlock, 'move' | 'why' | 'axis' | 'pair'>;
+
+/** Such as "approach joint-limit A5" or "arm-close (forearm, lid)". */
+function causeText({ move, why, axis, pair }: Cause, axes: readonly string[]): string {
+  const what = pair === '' ? (axes[axis] ?? '') : `(${pair})`;
+  return [move, why, what].filter((word) => word !== '').join(' ');
 }
 
-function blockText(block: PlacementBlock): string {
-  const { seam, move, from, to, axis, excess } = block;
-  const at = move === '' ? `${decimalText(from, 1)} to ${decimalText(to, 1)} mm` : `move ${move}`;
+function blockText(block: PlacementBlock, axes: readonly string[]): string {
+  const { seam, why, from, to, axis, excess } = block;
+  const stretch = Number.isNaN(from) ? '' : `${decimalText(from, 1)} to ${decimalText(to, 1)} mm`;
+  const at = [seam, stretch].filter((word) => word !== '').join(', ');
   const unit = axis < 0 ? 'mm' : 'deg';
   const size = decimalText(axis < 0 ? excess : excess * DEG_PER_RAD, 1);
   const by = size === '' || excess === 0 ? '' : `, by ${size} ${unit}`;
-  return `${seam}, ${at}: ${whyText(block)}${by}`;
+  return `${at === '' ? '' : `${at}: `}${causeText(block, axes)}: ${WHY[why]}${by}`;
 }

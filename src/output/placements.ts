@@ -80,7 +80,8 @@ export function describeRanking({ ranked, planned, fits, hindrances }: Placement
     looked_at: ranked.length,
     planned,
     fits,
-    in_the_way: hindrances.map(({ why, axis, pair, placements, share }) => ({
+    in_the_way: hindrances.map(({ move, why, axis, pair, placements, share }) => ({
+      ...(move === '' ? {} : { move }),
       why,
       ...where(axis, pair),
       placements,
@@ -110,11 +111,11 @@ export function describePlacement(ranked: RankedPlacement): object {
 
 function describeBlock({ seam, move, why, axis, pair, from, to, length, excess }: PlacementBlock): object {
   const size = axis < 0 ? { excess_mm: written(excess, Q.length) } : { excess_deg: written(excess, Q.turn) };
-  const stretch =
-    move === ''
-      ? { from_mm: written(from, Q.length), to_mm: written(to, Q.length), length_mm: written(length, Q.size) }
-      : { move };
-  return { seam, ...stretch, why, ...where(axis, pair), ...size };
+  const stretch = Number.isNaN(from)
+    ? {}
+    : { from_mm: written(from, Q.length), to_mm: written(to, Q.length), length_mm: written(length, Q.size) };
+  const at = { ...(seam === '' ? {} : { seam }), ...(move === '' ? {} : { move }), ...stretch };
+  return { ...at, why, ...where(axis, pair), ...size };
 }
 
 const where = (axis: number, pair: string): object => ({

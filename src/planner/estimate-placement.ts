@@ -1,5 +1,7 @@
-// A quick look at one placement: postures on thinned rows and a coarse grid of turns, and what the axes can do there at
-// process speed. It says where a full plan is worth its time; it does not look at clearances, ramps or moves to and fro.
+// A quick look at one placement: postures on thinned rows and a coarse grid of turns, what is too close there, and what the
+// axes can do at process speed. It says where a full plan is worth its time.
+import { checkTravel } from '../arm/check-travel.ts';
+import { clearances, type Obstacle } from '../arm/envelopes.ts';
 import { findPostures } from '../arm/find-postures.ts';
 import { type Kinematics, kinematicsOf } from '../arm/kinematics.ts';
 import { nameBlocked } from '../arm/name-blocked.ts';
@@ -7,10 +9,10 @@ import { toolToFlangeOf } from '../arm/solve-posture.ts';
 import { moveToolPath, type ToolPath } from '../arm/tool-path.ts';
 import { rigidFromAngles } from '../geometry/rigid.ts';
 import type { Arm } from '../model/arm.ts';
-import type { Head } from '../model/head.ts';
+import type { Carrier } from '../model/job.ts';
 import type { Placement, PlacementFigures } from '../model/placement.ts';
 import type { Task } from '../model/task.ts';
-import { blocksOf, rowLengths, type SeamFigures, sumFigures } from './placement-figures.ts';
+import { blocksOf, closeAlong, rowLengths, type SeamFigures, sumFigures, travelBlocks } from './placement-figures.ts';
 
 /** A seam as an estimate needs it, the same for all placements. */
 export interface EstimateSeam {
@@ -21,8 +23,6 @@ export interface EstimateSeam {
   readonly weld: Uint8Array;
   readonly held: Uint8Array;
   readonly turn: 'constant' | 'free' | number;
-  /** Fastest change of a free turn, rad/mm. */
-  readonly turnRate: number;
   /** mm/s */
   readonly speed: number;
   /** mm */
@@ -30,9 +30,11 @@ export interface EstimateSeam {
 }
 
 export interface EstimateCell {
-  readonly arm: Arm;
-  readonly head: Head;
+  readonly carrier: Carrier;
+  /** mm */
+  readonly approach: number;
   readonly seams: readonly EstimateSeam[];
+  readonly obstacles: readonly Obstacle[];
 }
 
 /** Turns about the beam that are tried. */
@@ -43,10 +45,11 @@ const JUMP = 0.8;
 const SEARCHES = 2;
 
 export async function estimatePlacement(
-  { arm, head, seams }: EstimateCell,
+  { carrier, approach, seams, obstacles }: EstimateCell,
   placement: Placement,
   task: Task,
 ): Promise<PlacementFigures> {
+  const { arm, head, clearance: limit, turnRate } = carrier;
   const kinematics = kinematicsOf(arm, head.umbilical);
   const rigid = rigidFromAngles(placement.position, placement.rotation);
   const figures: SeamFigures[] = [];
@@ -56,7 +59,7 @@ export async function estimatePlacement(
     const grid = {
       turn: seam.turn,
       turns: TURNS,
-      turnRate: seam.turnRate,
+      turnRate,
       speed: seam.speed,
       jump: JUMP,
       searches: SEARCHES,
@@ -65,12 +68,18 @@ export async function estimatePlacement(
     const { ladder, node, turn, angle, turns } = found;
     const blocked = await nameBlocked(kinematics, path, ladder, node, { turn, angle }, turns, toolToFlange, task);
     const rowLength = rowLengths(path.s);
+    const near = { placement: rigid, limit, horizon: limit };
+    const room = await clearances(arm, head, angle, obstacles, near, task);
+    const close = closeAlong(seam.name, path.s, rowLength, room, limit);
+    const travel = { toolToFlange, distance: approach, home: arm.home };
+    const ends = node[0] >= 0 && node[path.count - 1] >= 0;
+    const moves = ends ? checkTravel(kinematics, path, turn, angle, travel).problems : [];
     figures.push({
       rowLength,
       weld: seam.weld,
-      done: Uint8Array.from(node, (x) => (x < 0 ? 0 : 1)),
+      done: Uint8Array.from(node, (x, i) => (x < 0 || close.rows[i] === 1 ? 0 : 1)),
       full: fullSpeedRows(kinematics, path, angle, seam),
-      blocks: blocksOf(seam.name, rowLength, blocked),
+      blocks: [...blocksOf(seam.name, rowLength, blocked), ...close.blocks, ...travelBlocks(seam.name, moves)],
       ...smallestMargin(arm.axes, angle),
       singularity: Number.NaN,
       clearance: Number.NaN,

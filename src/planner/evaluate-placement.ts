@@ -5,6 +5,7 @@ import { measureRoom } from '../arm/measure-room.ts';
 import { standArm } from '../arm/stand-arm.ts';
 import { thinToolPath } from '../arm/thin-tool-path.ts';
 import { toolPath } from '../arm/tool-path.ts';
+import { rigidFromAngles } from '../geometry/rigid.ts';
 import { segmentDistance } from '../geometry/segment-distance.ts';
 import type { Aim } from '../model/aim.ts';
 import type { Carrier, Job, JobSeam } from '../model/job.ts';
@@ -12,12 +13,20 @@ import type { Body } from '../model/part.ts';
 import { partText } from '../model/part-text.ts';
 import { type Path, PHASES } from '../model/path.ts';
 import type { Fidelity, Placement, PlacementBlock, PlacementFigures } from '../model/placement.ts';
-import type { Clearance, Room, Stand } from '../model/posture.ts';
+import type { Room, Stand } from '../model/posture.ts';
 import type { Task } from '../model/task.ts';
 import { BOUNDS, type Timing } from '../model/timing.ts';
 import { timeSeam } from '../motion/time-seam.ts';
 import { type EstimateCell, type EstimateSeam, estimatePlacement } from './estimate-placement.ts';
-import { blocksOf, lengthOf, rowLengths, type SeamFigures, sumFigures } from './placement-figures.ts';
+import {
+  blocksOf,
+  closeAlong,
+  offSeam,
+  rowLengths,
+  type SeamFigures,
+  sumFigures,
+  travelBlocks,
+} from './placement-figures.ts';
 import type { Plan } from './plan.ts';
 
 interface CellSeam {
@@ -60,18 +69,39 @@ export function placementCell({ job, seams, parts, bodies }: Plan, carrier: Carr
 }
 
 export function createPlacementEvaluator(cell: PlacementCell): PlacementEvaluator {
-  const { arm, head } = cell.carrier;
-  const estimate: EstimateCell = { arm, head, seams: cell.seams.map((seam) => estimateSeam(seam, cell.carrier)) };
-  // Trees are built once, and only where a placement is planned.
-  let obstacles: readonly Obstacle[] | undefined;
+  const { carrier, approach } = cell;
+  const obstacles = cell.obstacles.map(({ name, body }) => ({ name, distance: segmentDistance(body) }));
+  const estimate: EstimateCell = { carrier, approach, seams: cell.seams.map(estimateSeam), obstacles };
   return async (placement, fidelity, task) => {
-    if (fidelity === 'estimated') return estimatePlacement(estimate, placement, task);
-    obstacles ??= cell.obstacles.map(({ name, body }) => ({ name, distance: segmentDistance(body) }));
-    return planPlacement(cell, obstacles, placement, task);
+    const figures =
+      fidelity === 'estimated'
+        ? await estimatePlacement(estimate, placement, task)
+        : await planPlacement(cell, obstacles, placement, task);
+    const sunk = partsInFloor(cell, placement);
+    return sunk.length === 0 ? figures : { ...figures, blocks: [...figures.blocks, ...sunk] };
   };
 }
 
-function estimateSeam({ job, path, aim, timing }: CellSeam, carrier: Carrier): EstimateSeam {
+/** What a part may stand in the floor by rounding, mm. */
+const SUNK = 1e-6;
+
+/** Parts that the placement puts into the floor. */
+function partsInFloor({ carrier, obstacles }: PlacementCell, placement: Placement): PlacementBlock[] {
+  const { floor } = carrier.arm;
+  if (floor === null) return [];
+  const { rotation, translation } = rigidFromAngles(placement.position, placement.rotation);
+  const [x, y, z] = rotation.subarray(6);
+  return obstacles.flatMap(({ name, body: { position } }) => {
+    let lowest = Number.POSITIVE_INFINITY;
+    for (let k = 0; k < position.length; k += 3) {
+      lowest = Math.min(lowest, x * position[k] + y * position[k + 1] + z * position[k + 2]);
+    }
+    const excess = floor - lowest - translation[2];
+    return excess > SUNK ? [{ ...offSeam(''), move: '', why: 'below-floor', axis: -1, pair: name, excess }] : [];
+  });
+}
+
+function estimateSeam({ job, path, aim, timing }: CellSeam): EstimateSeam {
   const tool = toolPath(path, aim, { position: [0, 0, 0], rotation: [0, 0, 0] });
   const thin = thinToolPath(tool, Math.max(DISTANCE, SHARE * path.length), ANGLE);
   const weld = PHASES.indexOf('weld');
@@ -82,7 +112,6 @@ function estimateSeam({ job, path, aim, timing }: CellSeam, carrier: Carrier): E
     held: Uint8Array.from(thin.rows, (row) => isFull(timing, row)),
     // A turn that the job fixes is in the frames already.
     turn: typeof job.head.turn === 'number' ? 0 : job.head.turn,
-    turnRate: carrier.turnRate,
     speed: job.process.speed,
     standoff: job.head.standoff,
   };
@@ -120,45 +149,22 @@ function seamFigures(
 ): SeamFigures {
   const { s, count } = path.rows;
   const rowLength = rowLengths(s);
-  const done = Uint8Array.from({ length: count }, (_, i) => (Number.isNaN(posture.turn[i]) ? 0 : 1));
-  const close: PlacementBlock[] = [];
-  for (const near of room.along) {
-    for (const { from, to, smallest } of near.close) {
-      done.fill(0, from, to + 1);
-      const length = lengthOf(rowLength, from, to);
-      close.push({ ...tooClose(near, seam, clearance - smallest), from: s[from], to: s[to], length });
-    }
-  }
-  const moves = [
-    ...travel.problems.map(({ move, why, axis, excess }) => ({ ...onMove(seam), move, why, axis, excess })),
-    ...room.moves.flatMap(({ name, clearances }) =>
-      clearances
-        .filter((near) => near.close.length > 0)
-        .map((near) => ({ ...tooClose(near, seam, clearance - near.smallest), move: name })),
-    ),
-  ];
+  const close = closeAlong(seam, s, rowLength, room.along, clearance);
+  const moves = travelBlocks(seam, travel.problems, room.moves, clearance);
   const everywhere = [room.along, ...room.moves.map((move) => move.clearances)].flat();
   const tightest = leastAt(margins.limitShare);
   return {
     rowLength,
     weld: timing.beam,
-    done,
+    done: close.rows.map((row, i) => (row === 1 || Number.isNaN(posture.turn[i]) ? 0 : 1)),
     full: Uint8Array.from({ length: count }, (_, row) => isFull(timing, row)),
     margin: tightest < 0 ? Number.NaN : margins.limitShare[tightest],
     marginAxis: tightest < 0 ? -1 : margins.limitAxis[tightest],
     singularity: margins.singularity[leastAt(margins.singularity)] ?? Number.NaN,
     clearance: everywhere.length === 0 ? Number.NaN : Math.min(...everywhere.map(({ smallest }) => smallest)),
     cycle: timing.cycle.total,
-    blocks: [...blocksOf(seam, rowLength, posture.blocked), ...close, ...moves],
+    blocks: [...blocksOf(seam, rowLength, posture.blocked), ...close.blocks, ...moves],
   };
-}
-
-const onMove = (seam: string) => ({ seam, pair: '', from: Number.NaN, to: Number.NaN, length: 0 });
-
-/** A block of one envelope that is `short` mm too close to one obstacle. */
-function tooClose({ envelope, owner, obstacle }: Clearance, seam: string, short: number): PlacementBlock {
-  const pair = `${envelope}, ${obstacle}`;
-  return { ...onMove(seam), move: '', why: `${owner}-close`, axis: -1, pair, excess: short };
 }
 
 /** Index of the smallest number; -1 where there is none. */

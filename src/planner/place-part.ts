@@ -65,7 +65,7 @@ export async function placePart(
 
   await estimate(coarsePoints(grid), 0, 0);
   for (let level = 1; level <= search.levels; level++) {
-    const stride = grid.coarse / 2 ** level;
+    const stride = grid.coarse >> level;
     for (let round = 0; round < ROUNDS; round++) {
       const fresh = new Map<string, GridPoint>();
       for (const { point } of spreadBest(grid, estimated, search.keep, [])) {
@@ -150,7 +150,7 @@ function hindrancesOf(ranked: readonly RankedPlacement[]): Hindrance[] {
   for (const { blocks, length } of ranked) {
     const here = new Set<string>();
     for (const block of blocks) {
-      const key = `${block.why}/${block.axis}/${block.pair}`;
+      const key = `${block.move}/${block.why}/${block.axis}/${block.pair}`;
       const entry = tally.get(key) ?? { block, placements: 0, sum: 0 };
       if (!here.has(key)) entry.placements++;
       entry.sum += block.length / length;
@@ -159,7 +159,8 @@ function hindrancesOf(ranked: readonly RankedPlacement[]): Hindrance[] {
     }
   }
   return [...tally.values()]
-    .map(({ block: { why, axis, pair }, placements, sum }) => ({
+    .map(({ block: { move, why, axis, pair }, placements, sum }) => ({
+      move,
       why,
       axis,
       pair,

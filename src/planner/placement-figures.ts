@@ -1,6 +1,6 @@
 // Figures of a placement from those of its seams.
 import type { PlacementBlock, PlacementFigures } from '../model/placement.ts';
-import type { Blocked } from '../model/posture.ts';
+import type { Blocked, Clearance, Room, TravelProblem } from '../model/posture.ts';
 
 /** What one seam has to say; arrays over its m rows. */
 export interface SeamFigures
@@ -28,8 +28,54 @@ export function blocksOf(seam: string, rowLength: Float64Array, blocked: readonl
 }
 
 /** Length of the rows first .. last, mm. */
-export const lengthOf = (rowLength: Float64Array, first: number, last: number): number =>
+const lengthOf = (rowLength: Float64Array, first: number, last: number): number =>
   rowLength.subarray(first, last + 1).reduce((sum, l) => sum + l, 0);
+
+/** Stretches on which an envelope is closer than `limit`, mm, to an obstacle, and 1 at their rows. */
+export function closeAlong(
+  seam: string,
+  s: Float64Array,
+  rowLength: Float64Array,
+  near: readonly Clearance[],
+  limit: number,
+): { readonly rows: Uint8Array; readonly blocks: PlacementBlock[] } {
+  const rows = new Uint8Array(s.length);
+  const blocks: PlacementBlock[] = [];
+  for (const clearance of near) {
+    for (const { from, to, smallest } of clearance.close) {
+      rows.fill(1, from, to + 1);
+      const length = lengthOf(rowLength, from, to);
+      blocks.push({ ...tooClose(seam, clearance, limit - smallest), from: s[from], to: s[to], length });
+    }
+  }
+  return { rows, blocks };
+}
+
+/** Moves that end before their goal, and those on which an envelope is closer than `limit`, mm, to an obstacle. */
+export function travelBlocks(
+  seam: string,
+  problems: readonly TravelProblem[],
+  moves: Room['moves'] = [],
+  limit = 0,
+): PlacementBlock[] {
+  return [
+    ...problems.map(({ move, why, axis, excess }) => ({ ...offSeam(seam), move, why, axis, excess })),
+    ...moves.flatMap(({ name, clearances }) =>
+      clearances
+        .filter(({ close }) => close.length > 0)
+        .map((near) => ({ ...tooClose(seam, near, limit - near.smallest), move: name })),
+    ),
+  ];
+}
+
+/** A block that is no stretch of a seam. */
+export const offSeam = (seam: string) => ({ seam, pair: '', from: Number.NaN, to: Number.NaN, length: 0 });
+
+/** A block of one envelope that is `short` mm too close to one obstacle. */
+function tooClose(seam: string, { envelope, owner, obstacle }: Clearance, short: number): PlacementBlock {
+  const pair = `${envelope}, ${obstacle}`;
+  return { ...offSeam(seam), move: '', why: `${owner}-close`, axis: -1, pair, excess: short };
+}
 
 /** Sums lengths and times, keeps the smallest margins. */
 export function sumFigures(seams: readonly SeamFigures[]): PlacementFigures {

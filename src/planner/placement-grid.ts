@@ -27,7 +27,7 @@ const TURN = 2 * Math.PI;
 
 /** Throws InputError `search-too-large`; `place` is the job file's name. */
 export function placementGrid(search: PlacementSearch, place: string): PlacementGrid {
-  const coarse = 2 ** search.levels;
+  const coarse = 1 << search.levels;
   const dimension = ([from, to]: Range, step: number, turns: boolean): Dimension => {
     // A width that is a whole number of steps but for rounding takes no further step.
     const cells = Math.ceil((to - from) / step - 1e-9);

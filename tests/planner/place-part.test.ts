@@ -182,8 +182,8 @@ describe('the search for placements', () => {
     expect(planned).toBe(4);
     expect(ranked[0].placement.position[0]).toBe(0);
     expect(hindrances).toEqual([
-      { why: 'out-of-reach', axis: -1, pair: '', placements: 3, share: (0.1 + 0.2 + 0.3) / 3 },
-      { why: 'joint-limit', axis: 4, pair: '', placements: 2, share: 0.4 },
+      { move: '', why: 'out-of-reach', axis: -1, pair: '', placements: 3, share: (0.1 + 0.2 + 0.3) / 3 },
+      { move: '', why: 'joint-limit', axis: 4, pair: '', placements: 2, share: 0.4 },
     ]);
   });
 

@@ -22,7 +22,8 @@ const planners = new Map<string, Planner>();
 export function planSample(name: string, change: (file: JobFile) => JobFile = (file) => file): Promise<Plan> {
   const place = `${name}.job.json`;
   const file = change(parseJobFile(readFileSync(`${SAMPLES}${place}`, 'utf8'), place));
-  const own = planners.get(name) ?? createPlanner(createNodeHost(SAMPLES), parseCatalogue(optics, materials, arms, heads));
+  const own =
+    planners.get(name) ?? createPlanner(createNodeHost(SAMPLES), parseCatalogue(optics, materials, arms, heads));
   planners.set(name, own);
   return own.plan(file, place, quietTask());
 }
