@@ -6,6 +6,7 @@ import { describePlacement, describeRanking, renderPlacements } from '../output/
 import { placementLines, placementTable } from '../output/placements-text.ts';
 import { placementCell } from '../planner/evaluate-placement.ts';
 import { placePart } from '../planner/place-part.ts';
+import { placementGrid } from '../planner/placement-grid.ts';
 import { createPlacementPool } from '../worker/placement-pool.ts';
 import { openJob } from './open-job.ts';
 import { createTerminalTask } from './progress-line.ts';
@@ -40,12 +41,13 @@ export async function placeJob(options: PlaceOptions, terminal: Terminal): Promi
       'add "search" with "position_mm" as three ranges',
     );
   }
+  const grid = placementGrid(search, place);
   // The workers start while the part is read.
   const pool = createPlacementPool(options.workers || availableParallelism(), terminal.signal);
   try {
     const still = await planner.plan({ ...jobFile, arm: null }, place, task);
     pool.begin(placementCell(still, carrier));
-    const ranking = await placePart(search, place, pool.evaluate, task);
+    const ranking = await placePart(grid, pool.evaluate, task);
     const files = renderPlacements({ version: still.version, inputs: [...still.inputs, ...inputs], job, ranking });
     if (options.out !== '') await writeOutputs(options.out, files, terminal.signal);
     done();

@@ -8,19 +8,10 @@ import type {
   PlacementBlock,
   PlacementFigures,
   PlacementRanking,
-  PlacementSearch,
   RankedPlacement,
 } from '../model/placement.ts';
 import type { Task } from '../model/task.ts';
-import {
-  coarsePoints,
-  type GridPoint,
-  isNear,
-  neighbours,
-  placementAt,
-  type PlacementGrid,
-  placementGrid,
-} from './placement-grid.ts';
+import { coarsePoints, type GridPoint, isNear, neighbours, placementAt, type PlacementGrid } from './placement-grid.ts';
 
 /** Figures of placements, in their order; `advance` is told how many are done. */
 export type EvaluatePlacements = (
@@ -42,14 +33,13 @@ const STEP = 1e-3;
 /** Share of the progress that the search has; the full plans have the rest. */
 const SEARCH_PROGRESS = 0.6;
 
-/** Throws InputError `search-too-large`, and Cancelled when the task is. */
+/** Throws Cancelled when the task is. */
 export async function placePart(
-  search: PlacementSearch,
-  place: string,
+  grid: PlacementGrid,
   evaluate: EvaluatePlacements,
   task: Task,
 ): Promise<PlacementRanking> {
-  const grid = placementGrid(search, place);
+  const { search } = grid;
   const known = new Set<string>();
   let estimated: Candidate[] = [];
   const stages = search.levels * ROUNDS + 1;

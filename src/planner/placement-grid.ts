@@ -16,6 +16,7 @@ interface Dimension {
 }
 
 export interface PlacementGrid {
+  readonly search: PlacementSearch;
   readonly dimensions: readonly Dimension[];
   /** Steps of the finest grid between two points of the first. */
   readonly coarse: number;
@@ -46,7 +47,7 @@ export function placementGrid(search: PlacementSearch, place: string): Placement
       'take wider steps or a smaller box',
     );
   }
-  return { dimensions, coarse };
+  return { search, dimensions, coarse };
 }
 
 const coarseCount = ({ steps, round }: Dimension, coarse: number): number =>

@@ -141,8 +141,7 @@ it('the search finds on a small box what planning every point of it finds', asyn
       b.margin - a.margin,
   );
   const { ranked, fits, planned } = await placePart(
-    search,
-    'job',
+    grid,
     async (placements, fidelity) => Promise.all(placements.map((p) => evaluate(p, fidelity, idleTask))),
     idleTask,
   );

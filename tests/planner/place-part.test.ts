@@ -84,7 +84,7 @@ describe('the search for placements', () => {
       return blocks.length > 0 ? -1 : value;
     };
     const best = all.reduce((a, b) => (margin(b) > margin(a) ? b : a));
-    const { ranked, planned, fits } = await placePart(search, 'job', oneByOne(hill), idleTask);
+    const { ranked, planned, fits } = await placePart(placementGrid(search, 'job'), oneByOne(hill), idleTask);
     expect(ranked[0].placement).toEqual(best);
     expect(ranked[0].fidelity).toBe('planned');
     expect(fits).toBe(planned);
@@ -106,7 +106,7 @@ describe('the search for placements', () => {
       return made;
     };
     const flat = { ...search, levels: 0, keep: 100 };
-    const { ranked } = await placePart(flat, 'job', oneByOne(figures), idleTask);
+    const { ranked } = await placePart(placementGrid(flat, 'job'), oneByOne(figures), idleTask);
     const grid = placementGrid(flat, 'job');
     const all = coarsePoints(grid).map((point) => placementAt(grid, point));
     const order = all.toSorted((a, b) => {
@@ -143,8 +143,7 @@ describe('the search for placements', () => {
       80: { ...free, speedShare: 0.9002, margin: 0.05 },
     };
     const { ranked } = await placePart(
-      along,
-      'job',
+      placementGrid(along, 'job'),
       oneByOne(({ position: [x] }) => table[x]),
       idleTask,
     );
@@ -154,7 +153,7 @@ describe('the search for placements', () => {
   it('plans further ones where the best of the estimate turn out blocked', async () => {
     const formula: Formula = (placement, fidelity) =>
       fidelity === 'planned' && placement.position[0] > 40 ? blocked(30) : hill(placement, fidelity);
-    const { ranked, planned, fits } = await placePart(search, 'job', oneByOne(formula), idleTask);
+    const { ranked, planned, fits } = await placePart(placementGrid(search, 'job'), oneByOne(formula), idleTask);
     expect(planned).toBeGreaterThan(search.keep);
     expect(fits).toBeGreaterThan(0);
     expect(ranked[0].placement.position[0]).toBeLessThanOrEqual(40);
@@ -177,7 +176,11 @@ describe('the search for placements', () => {
       levels: 0,
     };
     const formula: Formula = ({ position: [x] }) => (x < 50 ? blocked(10 + x / 2) : blocked(40, 4));
-    const { fits, planned, ranked, hindrances } = await placePart(along, 'job', oneByOne(formula), idleTask);
+    const { fits, planned, ranked, hindrances } = await placePart(
+      placementGrid(along, 'job'),
+      oneByOne(formula),
+      idleTask,
+    );
     expect(fits).toBe(0);
     expect(planned).toBe(4);
     expect(ranked[0].placement.position[0]).toBe(0);
@@ -195,7 +198,7 @@ describe('the search for placements', () => {
         if (++asked > 20) throw new Cancelled();
       },
     };
-    await expect(placePart(search, 'job', oneByOne(hill), task)).rejects.toThrow(Cancelled);
+    await expect(placePart(placementGrid(search, 'job'), oneByOne(hill), task)).rejects.toThrow(Cancelled);
     expect(asked).toBe(21);
   });
 
@@ -207,7 +210,7 @@ describe('the search for placements', () => {
         said.push(fraction);
       },
     };
-    await placePart(search, 'job', oneByOne(hill), task);
+    await placePart(placementGrid(search, 'job'), oneByOne(hill), task);
     expect(said.length).toBeGreaterThan(50);
     expect(said.every((fraction, i) => fraction >= 0 && fraction <= 1 && fraction >= (said[i - 1] ?? 0))).toBe(true);
   });
