@@ -48,6 +48,9 @@ const edge = (body, near, offset, faceNear) => ({
   start_near_mm: near,
 });
 
+/** The arm of 0.9 m, with the part frame at a point of its base frame. */
+const carriedAt = (position) => ({ arm: 'six-axis-900', placement: { position_mm: position } });
+
 /** Job files by name. */
 export function jobs() {
   const waveStart = middleOfSide(PLAN, ribHeight);
@@ -61,6 +64,18 @@ export function jobs() {
       'Wave pod, rim seam, clamp with a lip in the beam',
       [...waveParts, clamp('wave-pod-clamp-shadow.stl')],
       band('tub', waveStart),
+    ),
+    'wave-pod-arm': job(
+      'Wave pod, rim seam, carried by an arm',
+      [...waveParts, clamp('wave-pod-clamp.stl')],
+      band('tub', waveStart),
+      carriedAt([520, 0, 100]),
+    ),
+    'wave-pod-far': job(
+      'Wave pod, rim seam, too far from the arm',
+      [...waveParts, clamp('wave-pod-clamp.stl')],
+      band('tub', waveStart),
+      carriedAt([940, 0, 100]),
     ),
     'tide-pod': job(
       'Tide pod, rim seam on a free-form rib',

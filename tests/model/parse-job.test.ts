@@ -48,6 +48,17 @@ const catalogue = parseCatalogue(
   heads,
 );
 
+/** An arm written into a job with bare values. */
+const ownArm = {
+  model: { kind: 'ortho-parallel', a1_mm: 30, a2_mm: -20, b_mm: 0, c1_mm: 300, c2_mm: 300, c3_mm: 350, c4_mm: 80 },
+  position_deg: Array.from({ length: 6 }, () => [-120, 150]),
+  speed_deg_s: [100, 100, 100, 200, 200, 300],
+  acceleration_deg_s2: [500, 500, 500, 900, 900, 900],
+  payload_kg: 6,
+  envelope: [{ name: 'base', link: 0, from_mm: [0, 0, 0], to_mm: [0, 0, 100], radius_mm: 80 }],
+  home_deg: [0, 0, 90, 0, 45, 0],
+};
+
 const base = () => ({
   format: 'raythread-job/1',
   parts: [
@@ -167,7 +178,21 @@ describe('a job file', () => {
       'job-key-unknown',
       `${NAME}#/seams/0/select/band`,
     ],
-    ['an arm', { arm: 'six-axis-900' }, 'job-value', `${NAME}#/arm`],
+    ['an arm nobody knows', { arm: 'long-arm' }, 'arm-unknown', `${NAME}#/arm`],
+    ['a head nobody knows', { head: { mount: 'big-head' } }, 'head-unknown', `${NAME}#/head/mount`],
+    [
+      'a home posture of five axes',
+      { arm: 'six-axis-900', travel: { home_deg: [0, 0, 0, 0, 0] } },
+      'arm-axes',
+      `${NAME}#/travel/home_deg`,
+    ],
+    ['an arm as a list', { arm: [] }, 'job-value', `${NAME}#/arm`],
+    [
+      'an arm without a payload',
+      { arm: { ...ownArm, payload_kg: undefined } },
+      'job-key-missing',
+      `${NAME}#/arm/payload_kg`,
+    ],
     ['optics nobody knows', { optics: 'sunlight' }, 'optics-unknown', `${NAME}#/optics`],
     ['a beam axis without a direction', { head: { axis: [0, 0, 0] } }, 'axis-zero', `${NAME}#/seams/0`],
     [
@@ -218,6 +243,31 @@ describe('a job file', () => {
     expect([error.code, error.place]).toEqual([code, place]);
     expect(error.hint.length).toBeGreaterThan(5);
     expect(error.message).toBe(`${code}: ${error.sentence} (${place}) - ${error.hint}`);
+  });
+
+  it('takes an arm with its defaults, by id or written out, and none without one', () => {
+    expect(read(base()).carrier).toBeNull();
+    const byId = read({ ...base(), arm: 'six-axis-900' });
+    expect(byId.carrier?.head.id).toBe('angled-head');
+    expect(byId.carrier?.clearance).toBe(10);
+    expect(byId.carrier?.jointMargin).toBeCloseTo((5 * Math.PI) / 180, 12);
+    expect(byId.approach).toBe(50);
+    const own = read({
+      ...base(),
+      arm: ownArm,
+      head: { mount: 'straight-head' },
+      travel: { home_deg: [0, 0, 80, 0, 45, 0], approach_mm: 30 },
+      limits: { clearance_mm: 25 },
+    });
+    expect(own.carrier?.arm).toMatchObject({ id: 'own', payload: 6 });
+    expect(own.carrier?.arm.axes[3].speed).toBeCloseTo((200 * Math.PI) / 180, 12);
+    expect(own.carrier?.arm.home[2]).toBeCloseTo((80 * Math.PI) / 180, 12);
+    expect([own.carrier?.head.id, own.carrier?.clearance, own.approach]).toEqual(['straight-head', 25, 30]);
+  });
+
+  it('writes nothing of an arm into a job that names none', () => {
+    const file = parseJobFile(JSON.stringify(base()), NAME);
+    expect(JSON.stringify(file)).not.toMatch(/mount|travel|clearance|joint_margin|singularity|turn_rate/);
   });
 
   it.each([
