@@ -15,6 +15,7 @@ import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
+import { placeFigures } from './place-figures.ts';
 
 const JOB = 'wave-pod.job.json';
 const SCALE = Number(process.env.BENCH_SCALE ?? 2.1);
@@ -131,6 +132,9 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
     await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
   );
 }
+
+// Placements of the part before an arm.
+rows.push(...(await placeFigures(Math.min(RUNS, 3))));
 
 const processor = cpus()[0]?.model ?? 'unknown processor';
 printAndKeep(rows, new URL('./last-table.json', import.meta.url), `${processor}, Node ${process.versions.node}`);
