@@ -62,10 +62,15 @@ export interface PlacementFigures {
   readonly done: number;
   /** Share of the weld at process speed, 0 .. 1. */
   readonly speedShare: number;
-  /** Smallest distance of an axis to its limit over half of its range, and whose it is (0-based); NaN and -1 where nothing is done. */
+  /**
+   * Smallest room that is left, as a multiple of what the job asks for: of an axis to its limit, or of the singularity
+   * measure, whichever is less; 1 is just enough. NaN where nothing is done, Infinity where nothing is asked for.
+   */
   readonly margin: number;
-  readonly marginAxis: number;
-  /** Smallest singular value of the Jacobian with lengths over the arm's reach; NaN in an estimate. */
+  /** Smallest distance of an axis to its limit, rad, and whose it is (0-based); NaN and -1 where nothing is done. */
+  readonly jointMargin: number;
+  readonly jointAxis: number;
+  /** Smallest singular value of the Jacobian with lengths over the arm's reach; NaN where nothing is done. */
   readonly singularity: number;
   /** Smallest distance of head and arm from all that stands in the cell, mm, as far as it was measured; NaN in an estimate. */
   readonly clearance: number;

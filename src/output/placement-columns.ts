@@ -100,20 +100,27 @@ export const PLACEMENT_COLUMNS: readonly Column<PlacementRow>[] = [
     true,
   ),
   number(
-    'joint_margin',
+    'margin',
     Q.ratio,
-    'joint margin',
-    'Smallest distance of an axis to its limit, over half of its range.',
+    'margin',
+    'Smallest room that is left over what the job asks for, of an axis to its limit or of the singularity measure, whichever is less: 1 is just enough.',
     ({ margin }) => margin,
   ),
-  number('joint_margin_axis', Q.count, 'axis of the joint margin', 'Axis that has it, from 1.', ({ marginAxis }) =>
-    axisNumber(marginAxis),
+  number(
+    'joint_margin_deg',
+    Q.turn,
+    'joint margin',
+    'Smallest distance of an axis to its limit.',
+    ({ jointMargin }) => jointMargin,
+  ),
+  number('joint_margin_axis', Q.count, 'axis of the joint margin', 'Axis that has it, from 1.', ({ jointAxis }) =>
+    axisNumber(jointAxis),
   ),
   number(
     'singularity',
     Q.ratio,
     'singularity measure',
-    "Smallest singular value of the Jacobian with lengths over the arm's span: 0 in a singular posture. Planned only.",
+    "Smallest singular value of the Jacobian with lengths over the arm's span: 0 in a singular posture.",
     ({ singularity }) => singularity,
   ),
   number(

@@ -19,7 +19,8 @@ const WHY: Record<Obstruction, string> = {
   'below-floor': 'a part stands in the floor',
 };
 
-const HEAD = 'rank,x mm,y mm,z mm,A deg,B deg,C deg,done %,full speed %,margin %,axis,clear mm,cycle s,in the way';
+const HEAD =
+  'rank,x mm,y mm,z mm,A deg,B deg,C deg,done %,full speed %,margin,limit deg,axis,singular,clear mm,cycle s,in the way';
 
 /** The planned placements; `axes` are the names of the arm's. */
 export function placementTable({ ranked, planned }: PlacementRanking, axes: readonly string[]): TextTable {
@@ -28,7 +29,8 @@ export function placementTable({ ranked, planned }: PlacementRanking, axes: read
 }
 
 function cells(ranked: RankedPlacement, rank: number, axes: readonly string[]): string[] {
-  const { placement, length, done, speedShare, margin, marginAxis, clearance, cycle, blocks } = ranked;
+  const { placement, length, done, speedShare, margin, jointMargin, jointAxis, singularity, clearance, cycle, blocks } =
+    ranked;
   const known = (value: number, decimals: number): string => decimalText(value, decimals) || '-';
   return [
     String(rank),
@@ -37,8 +39,10 @@ function cells(ranked: RankedPlacement, rank: number, axes: readonly string[]): 
     // Cut, not rounded: 100 is said of the whole only.
     known(Math.floor((1000 * done) / length + 1e-6) / 10, 1),
     known(100 * speedShare, 1),
-    known(100 * margin, 1),
-    axes[marginAxis] ?? '-',
+    known(margin, 2),
+    known(jointMargin * DEG_PER_RAD, 1),
+    axes[jointAxis] ?? '-',
+    known(singularity, 3),
     known(clearance, 1),
     known(cycle, 2),
     [...new Set(blocks.map((block) => causeText(block, axes)))].join('; '),

@@ -34,7 +34,7 @@ export function renderPlacements(report: PlacementReport): OutputFile[] {
     file: PLACEMENTS_FILE,
     title: `${report.job.title}: placements`,
     description:
-      "One row a placement of the part before the arm, best first: what nothing blocks, then length done, share at process speed, joint margin. Planned placements come before estimated ones. Frames are the part's in the arm's base frame.",
+      "One row a placement of the part before the arm, best first: what nothing blocks, then length done, share at process speed, margin. Planned placements come before estimated ones. Frames are the part's in the arm's base frame.",
     properties: [],
     key: 'rank',
   };
@@ -100,8 +100,9 @@ export function describePlacement(ranked: RankedPlacement): object {
     length_mm: written(ranked.length, Q.size),
     done_mm: written(ranked.done, Q.size),
     full_speed: written(ranked.speedShare, Q.share),
-    joint_margin: written(ranked.margin, Q.ratio),
-    joint_margin_axis: ranked.marginAxis < 0 ? null : ranked.marginAxis + 1,
+    margin: written(ranked.margin, Q.ratio),
+    joint_margin_deg: written(ranked.jointMargin, Q.turn),
+    joint_margin_axis: ranked.jointAxis < 0 ? null : ranked.jointAxis + 1,
     singularity: written(ranked.singularity, Q.ratio),
     clearance_mm: written(ranked.clearance, Q.length),
     cycle_s: written(ranked.cycle, Q.time),

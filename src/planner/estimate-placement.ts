@@ -4,15 +4,23 @@ import { checkTravel } from '../arm/check-travel.ts';
 import { clearances, type Obstacle } from '../arm/envelopes.ts';
 import { findPostures } from '../arm/find-postures.ts';
 import { type Kinematics, kinematicsOf } from '../arm/kinematics.ts';
+import { margins } from '../arm/margins.ts';
 import { nameBlocked } from '../arm/name-blocked.ts';
 import { toolToFlangeOf } from '../arm/solve-posture.ts';
 import { moveToolPath, type ToolPath } from '../arm/tool-path.ts';
 import { rigidFromAngles } from '../geometry/rigid.ts';
-import type { Arm } from '../model/arm.ts';
 import type { Carrier } from '../model/job.ts';
 import type { Placement, PlacementFigures } from '../model/placement.ts';
 import type { Task } from '../model/task.ts';
-import { blocksOf, closeAlong, rowLengths, type SeamFigures, sumFigures, travelBlocks } from './placement-figures.ts';
+import {
+  blocksOf,
+  closeAlong,
+  leastMargins,
+  rowLengths,
+  type SeamFigures,
+  sumFigures,
+  travelBlocks,
+} from './placement-figures.ts';
 
 /** A seam as an estimate needs it, the same for all placements. */
 export interface EstimateSeam {
@@ -80,13 +88,12 @@ export async function estimatePlacement(
       done: Uint8Array.from(node, (x, i) => (x < 0 || close.rows[i] === 1 ? 0 : 1)),
       full: fullSpeedRows(kinematics, path, angle, seam),
       blocks: [...blocksOf(seam.name, rowLength, blocked), ...close.blocks, ...travelBlocks(seam.name, moves)],
-      ...smallestMargin(arm.axes, angle),
-      singularity: Number.NaN,
+      ...leastMargins(await margins(arm, head, angle, task)),
       clearance: Number.NaN,
       cycle: Number.NaN,
     });
   }
-  return sumFigures(figures);
+  return sumFigures(figures, carrier);
 }
 
 /** 1 at rows where the axes can follow at process speed, by differences between the rows, and nothing else forbids it. */
@@ -109,22 +116,4 @@ function fullSpeedRows(arm: Kinematics, path: ToolPath, angle: Float64Array, sea
     }
     return 1;
   });
-}
-
-/** Smallest distance of an axis to its own limit over half of its range, as the margins of a plan have it. */
-function smallestMargin(axes: Arm['axes'], angle: Float64Array): Pick<SeamFigures, 'margin' | 'marginAxis'> {
-  let margin = Number.NaN;
-  let marginAxis = -1;
-  for (let k = 0; k < angle.length; k++) {
-    const j = k % axes.length;
-    const { min, max } = axes[j];
-    const half = (max - min) / 2;
-    if (Number.isNaN(angle[k]) || !(half > 0) || half === Number.POSITIVE_INFINITY) continue;
-    const share = Math.min(angle[k] - min, max - angle[k]) / half;
-    if (!(share >= margin)) {
-      margin = share;
-      marginAxis = j;
-    }
-  }
-  return { margin, marginAxis };
 }

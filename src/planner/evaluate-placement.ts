@@ -21,6 +21,7 @@ import { type EstimateCell, type EstimateSeam, estimatePlacement } from './estim
 import {
   blocksOf,
   closeAlong,
+  leastMargins,
   offSeam,
   rowLengths,
   type SeamFigures,
@@ -136,7 +137,7 @@ async function planPlacement(
     const timing = await timeSeam(path, aim, job, optics, limits, task, driver);
     figures.push(seamFigures(job.name, path, stand, room, timing, carrier.clearance));
   }
-  return sumFigures(figures);
+  return sumFigures(figures, carrier);
 }
 
 function seamFigures(
@@ -152,26 +153,14 @@ function seamFigures(
   const close = closeAlong(seam, s, rowLength, room.along, clearance);
   const moves = travelBlocks(seam, travel.problems, room.moves, clearance);
   const everywhere = [room.along, ...room.moves.map((move) => move.clearances)].flat();
-  const tightest = leastAt(margins.limitShare);
   return {
     rowLength,
     weld: timing.beam,
     done: close.rows.map((row, i) => (row === 1 || Number.isNaN(posture.turn[i]) ? 0 : 1)),
     full: Uint8Array.from({ length: count }, (_, row) => isFull(timing, row)),
-    margin: tightest < 0 ? Number.NaN : margins.limitShare[tightest],
-    marginAxis: tightest < 0 ? -1 : margins.limitAxis[tightest],
-    singularity: margins.singularity[leastAt(margins.singularity)] ?? Number.NaN,
+    ...leastMargins(margins),
     clearance: everywhere.length === 0 ? Number.NaN : Math.min(...everywhere.map(({ smallest }) => smallest)),
     cycle: timing.cycle.total,
     blocks: [...blocksOf(seam, rowLength, posture.blocked), ...close.blocks, ...moves],
   };
-}
-
-/** Index of the smallest number; -1 where there is none. */
-function leastAt(values: Float64Array): number {
-  let least = -1;
-  for (let i = 0; i < values.length; i++) {
-    if (!Number.isNaN(values[i]) && !(values[i] >= values[least])) least = i;
-  }
-  return least;
 }

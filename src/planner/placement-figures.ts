@@ -1,10 +1,12 @@
 // Figures of a placement from those of its seams.
+import { leastMargin } from '../checks/check-arm.ts';
+import type { Carrier } from '../model/job.ts';
 import type { PlacementBlock, PlacementFigures } from '../model/placement.ts';
-import type { Blocked, Clearance, Room, TravelProblem } from '../model/posture.ts';
+import type { Blocked, Clearance, Margins, Room, TravelProblem } from '../model/posture.ts';
 
 /** What one seam has to say; arrays over its m rows. */
 export interface SeamFigures
-  extends Pick<PlacementFigures, 'margin' | 'marginAxis' | 'singularity' | 'clearance' | 'cycle' | 'blocks'> {
+  extends Pick<PlacementFigures, 'jointMargin' | 'jointAxis' | 'singularity' | 'clearance' | 'cycle' | 'blocks'> {
   /** Length that each row stands for, mm. */
   readonly rowLength: Float64Array;
   /** 1 at rows of the weld, at those that the arm can do, and at those at process speed. */
@@ -77,8 +79,28 @@ function tooClose(seam: string, { envelope, owner, obstacle }: Clearance, short:
   return { ...offSeam(seam), move: '', why: `${owner}-close`, axis: -1, pair, excess: short };
 }
 
+/** The room that the job asks for. */
+type Asked = Pick<Carrier, 'jointMargin' | 'singularity'>;
+
+/** Smallest margins over the rows that have a posture; NaN and -1 where none has. */
+export function leastMargins(margins: Margins): Pick<SeamFigures, 'jointMargin' | 'jointAxis' | 'singularity'> {
+  let jointMargin = Number.NaN;
+  let jointAxis = -1;
+  let singularity = Number.NaN;
+  for (let i = 0; i < margins.singularity.length; i++) {
+    if (Number.isNaN(margins.singularity[i])) continue;
+    const { margin, axis } = leastMargin({ margins }, i);
+    if (!(margin >= jointMargin)) {
+      jointMargin = margin;
+      jointAxis = axis;
+    }
+    if (!(margins.singularity[i] >= singularity)) singularity = margins.singularity[i];
+  }
+  return { jointMargin, jointAxis, singularity };
+}
+
 /** Sums lengths and times, keeps the smallest margins. */
-export function sumFigures(seams: readonly SeamFigures[]): PlacementFigures {
+export function sumFigures(seams: readonly SeamFigures[], asked: Asked): PlacementFigures {
   let length = 0;
   let done = 0;
   let weld = 0;
@@ -95,14 +117,16 @@ export function sumFigures(seams: readonly SeamFigures[]): PlacementFigures {
     const known = seams.map(of).filter((value) => !Number.isNaN(value));
     return known.length === 0 ? Number.NaN : Math.min(...known);
   };
-  const margin = least((seam) => seam.margin);
+  const jointMargin = least((seam) => seam.jointMargin);
+  const singularity = least((seam) => seam.singularity);
   return {
     length,
     done,
     speedShare: weld > 0 ? full / weld : 0,
-    margin,
-    marginAxis: seams.find((seam) => seam.margin === margin)?.marginAxis ?? -1,
-    singularity: least((seam) => seam.singularity),
+    margin: Math.min(jointMargin / asked.jointMargin, singularity / asked.singularity),
+    jointMargin,
+    jointAxis: seams.find((seam) => seam.jointMargin === jointMargin)?.jointAxis ?? -1,
+    singularity,
     clearance: least((seam) => seam.clearance),
     cycle: seams.reduce((sum, seam) => sum + seam.cycle, 0),
     blocks: seams.flatMap((seam) => seam.blocks),

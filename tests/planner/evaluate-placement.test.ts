@@ -62,8 +62,18 @@ describe('a planned placement', () => {
     expect(figures.length).toBeCloseTo(rows.s[rows.count - 1] - rows.s[0], 9);
     expect(figures.done).toBeCloseTo(lengthDone(seam), 9);
     expect(figures.cycle).toBe(seam.timing.cycle.total);
-    const shares = stand.margins.limitShare.filter((share) => !Number.isNaN(share));
-    expect(figures.margin).toBe(shares.length === 0 ? Number.NaN : Math.min(...shares));
+    const least = (values: Float64Array): number => {
+      const known = values.filter((value) => !Number.isNaN(value));
+      return known.length === 0 ? Number.NaN : Math.min(...known);
+    };
+    // Of the last axis the hoses may leave less than its own limits.
+    expect(figures.jointMargin).toBe(Math.min(least(stand.margins.limit), least(stand.margins.umbilical)));
+    expect(figures.singularity).toBe(least(stand.margins.singularity));
+    // Source: shared/schemas/job.schema.json, defaults of limits.joint_margin_deg and limits.singularity.
+    expect(figures.margin).toBeCloseTo(
+      Math.min((figures.jointMargin * DEG_PER_RAD) / 5, figures.singularity / 0.02),
+      9,
+    );
     const along = figures.blocks.filter(({ move, pair }) => move === '' && pair === '');
     const of = ({ from, to, why, axis }: { from: number; to: number; why: string; axis: number }) => ({
       from,
