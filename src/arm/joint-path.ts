@@ -1,6 +1,7 @@
 // The joints' path over arc length as C2 cubics through the rows, with knots put between the rows where the tool would
 // stray from its own path: tested at the middle of every span against the posture that belongs there.
 import type { Rigid } from '../geometry/rigid.ts';
+import type { KnotsBetween } from '../model/posture.ts';
 import type { Task } from '../model/task.ts';
 import { forward, poseError } from './chain-kinematics.ts';
 import { type ChannelSpline, channelSpline, secondAtKnot, valueOnSpan } from './channel-spline.ts';
@@ -191,6 +192,35 @@ function toolError(a: Float64Array, i: number, b: Float64Array, toolToFlange: Ri
     const k = 3 * c;
     out[c] += (b[k] - a[i + k]) * x + (b[k + 1] - a[i + k + 1]) * y + (b[k + 2] - a[i + k + 2]) * z;
   }
+}
+
+/** The knots between rows, with the derivatives there. */
+export function knotsBetween(path: JointPath, n: number): KnotsBetween {
+  const after: number[] = [];
+  const share: number[] = [];
+  const d1: number[] = [];
+  const d2: number[] = [];
+  const second = new Float64Array(n);
+  for (const { run, spline, knotOfRow } of path.pieces) {
+    for (let i = run.from; i < run.to; i++) {
+      const first = knotOfRow[i - run.from];
+      const last = knotOfRow[i + 1 - run.from];
+      const length = spline.knot[last] - spline.knot[first];
+      for (let k = first + 1; k < last; k++) {
+        after.push(i);
+        share.push((spline.knot[k] - spline.knot[first]) / length);
+        d1.push(...spline.slope.subarray(n * k, n * k + n));
+        secondAtKnot(spline, k, second, 0);
+        d2.push(...second);
+      }
+    }
+  }
+  return {
+    after: Uint32Array.from(after),
+    share: Float64Array.from(share),
+    d1: Float64Array.from(d1),
+    d2: Float64Array.from(d2),
+  };
 }
 
 /** Angles and their first and second derivatives at the rows, n x m each, NaN outside the runs. A break has the later piece's. */

@@ -6,7 +6,7 @@ import type { Task } from '../model/task.ts';
 import { invertRigid, type Rigid } from '../geometry/rigid.ts';
 import { findPostures, type GridSettings, gridStepOf } from './find-postures.ts';
 import { followPath } from './follow-path.ts';
-import { derivativesAtRows, type JointPath, jointPath } from './joint-path.ts';
+import { derivativesAtRows, type JointPath, jointPath, knotsBetween } from './joint-path.ts';
 import { kinematicsOf, type Kinematics } from './kinematics.ts';
 import { nameBlocked } from './name-blocked.ts';
 import { type Refined, refineConstantTurn, smoothFreeTurn } from './refine-turn.ts';
@@ -70,6 +70,7 @@ export async function solvePosture(
     angle: refined.angle,
     angleD1: first,
     angleD2: second,
+    between: knotsBetween(joints, kinematics.axes),
     blocked: await nameBlocked(kinematics, path, ladder, node, start, found.turns, toolToFlange, task),
     closure: found.closure,
     closureTurns: closureTurns(kinematics, refined.angle, found.closure === 'turns' ? path.round : null),

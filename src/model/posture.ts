@@ -25,6 +25,17 @@ export interface Blocked {
  */
 export type Closure = 'open' | 'same' | 'turns' | 'other';
 
+/** Knots of cubic splines between the points of a grid. */
+export interface KnotsBetween {
+  /** Grid point before each knot, k, not decreasing. */
+  readonly after: Uint32Array;
+  /** Place of each between that point and the next, k, 0 .. 1, increasing within an interval. */
+  readonly share: Float64Array;
+  /** First and second derivatives there, n x k. */
+  readonly d1: Float64Array;
+  readonly d2: Float64Array;
+}
+
 /** What the search found; arrays over the m rows, NaN in rows without a posture. */
 export interface Posture {
   /** Rows and axes, m and n. */
@@ -37,6 +48,8 @@ export interface Posture {
   /** Derivatives by arc length driven, n x m, rad/mm and rad/mm2, of cubic splines: the second runs straight between rows. */
   readonly angleD1: Float64Array;
   readonly angleD2: Float64Array;
+  /** Knots that the splines have between rows, where rows alone would let the tool stray. */
+  readonly between: KnotsBetween;
   readonly blocked: readonly Blocked[];
   readonly closure: Closure;
   /** Whole turns by which each axis stands further after the round, n. */

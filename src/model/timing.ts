@@ -1,4 +1,5 @@
 // The time law: speed, time and power over the rows of a path.
+import type { KnotsBetween } from './posture.ts';
 
 /** What holds the speed down at a row, as numbers in `Timing.bound`. */
 export const BOUNDS = [
@@ -21,6 +22,8 @@ export interface AxisMotion {
   /** Derivatives of its angle by arc length, m, rad/mm and rad/mm2; NaN where the arm cannot stand. */
   readonly d1: Float64Array;
   readonly d2: Float64Array;
+  /** The same at knots between rows. */
+  readonly between: KnotsBetween;
   /** rad/s, rad/s2 */
   readonly speed: number;
   readonly acceleration: number;

@@ -2,6 +2,7 @@
 // x = v^2 and u = dx/ds / 2 is the spot's own acceleration (Bobrow, Dubowsky & Gibson 1985, "Time-optimal control of
 // robotic manipulators along specified paths"). A channel holds y', y'' at grid points and interpolates between them.
 import { differentiate } from '../geometry/differences.ts';
+import type { KnotsBetween } from '../model/posture.ts';
 
 /** A quantity of any dimension that follows the path, with the limits on its velocity and acceleration. */
 export interface Channel {
@@ -14,8 +15,8 @@ export interface Channel {
   readonly speed: number;
   /** |y' u + y'' x| <= acceleration, unit/s2; Infinity for none. */
   readonly acceleration: number;
-  /** Set where y is a cubic spline over the grid: d2 then runs straight between grid points, and d1 is its integral. */
-  readonly cubic?: true;
+  /** Set where y is a cubic spline, with its knots between grid points: d2 then runs straight from knot to knot. */
+  readonly spline?: KnotsBetween;
 }
 
 /** A step this many times steeper than both of its neighbours is a jump (a line that runs into an arc), not a slope. */
@@ -28,6 +29,8 @@ export interface SampledChannel extends Channel {
   readonly slope2: Float64Array;
   /** 1 where all of d1 and d2 is finite, n. */
   readonly known: Uint8Array;
+  /** Of a spline: number of its knots before each grid point, n. */
+  readonly firstKnot: Uint32Array;
 }
 
 /** Prepares a channel on the grid `s` (n, mm, strictly increasing). */
@@ -41,8 +44,19 @@ export function sampleChannel(channel: Channel, s: Float64Array): SampledChannel
     }
     known[i] = finite;
   }
-  if (channel.cubic) return { ...channel, known, slope1: d2, slope2: d2 };
-  return { ...channel, known, slope1: slopes(d1, dimension, s, known), slope2: slopes(d2, dimension, s, known) };
+  const firstKnot = new Uint32Array(s.length);
+  if (channel.spline !== undefined) {
+    for (const grid of channel.spline.after) firstKnot[grid + 1]++;
+    for (let i = 1; i < s.length; i++) firstKnot[i] += firstKnot[i - 1];
+    return { ...channel, known, firstKnot, slope1: d2, slope2: d2 };
+  }
+  return {
+    ...channel,
+    known,
+    firstKnot,
+    slope1: slopes(d1, dimension, s, known),
+    slope2: slopes(d2, dimension, s, known),
+  };
 }
 
 /**
@@ -62,12 +76,41 @@ export function derivativesAt(
   if (!c.known[end] || (inside && !c.known[i + 1])) return false;
   const d = c.dimension;
   const h = inside ? s[i + 1] - s[i] : 0;
+  if (inside && c.spline !== undefined) {
+    splineAt(c, c.spline, i, tau, h, p, q);
+    return true;
+  }
   for (let k = 0; k < d; k++) {
     p[k] = inside ? hermite(c.d1, c.slope1, d * i + k, d * (i + 1) + k, h, tau) : c.d1[d * end + k];
-    if (c.cubic && inside) q[k] = c.d2[d * i + k] + tau * (c.d2[d * (i + 1) + k] - c.d2[d * i + k]);
-    else q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
+    q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
   }
   return true;
+}
+
+/** The derivatives inside interval i of a spline: y'' straight between the knots on either side, y' its integral. */
+function splineAt(
+  c: SampledChannel,
+  { share, d1, d2 }: KnotsBetween,
+  i: number,
+  tau: number,
+  h: number,
+  p: Float64Array,
+  q: Float64Array,
+): void {
+  const d = c.dimension;
+  let next = c.firstKnot[i];
+  const last = c.firstKnot[i + 1];
+  while (next < last && share[next] < tau) next++;
+  const inner = next > c.firstKnot[i];
+  const from = inner ? share[next - 1] : 0;
+  const to = next < last ? share[next] : 1;
+  for (let k = 0; k < d; k++) {
+    const first = inner ? d1[d * (next - 1) + k] : c.d1[d * i + k];
+    const a = inner ? d2[d * (next - 1) + k] : c.d2[d * i + k];
+    const b = next < last ? d2[d * next + k] : c.d2[d * (i + 1) + k];
+    q[k] = a + ((tau - from) / (to - from)) * (b - a);
+    p[k] = first + ((tau - from) * h * (a + q[k])) / 2;
+  }
 }
 
 /** Scalar product of the first d entries. */

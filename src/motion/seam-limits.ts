@@ -69,10 +69,13 @@ const withSpin = (turn: Float64Array, spin: Float64Array | undefined): Float64Ar
 
 function axesOf({ arm, stand: { posture } }: Driver): AxisMotion[] {
   const { axes: n, count } = posture;
-  const of = (values: Float64Array, j: number) => Float64Array.from({ length: count }, (_, i) => values[n * i + j]);
+  const { after, share, d1, d2 } = posture.between;
+  const of = (values: Float64Array, j: number, length = count) =>
+    Float64Array.from({ length }, (_, i) => values[n * i + j]);
   return arm.axes.map(({ speed, acceleration }, j) => ({
     d1: of(posture.angleD1, j),
     d2: of(posture.angleD2, j),
+    between: { after, share, d1: of(d1, j, after.length), d2: of(d2, j, after.length) },
     speed,
     acceleration,
   }));

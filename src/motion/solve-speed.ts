@@ -81,8 +81,8 @@ function channelsOf(limits: MotionLimits): NamedChannel[] {
       accelerationBound: 'head-turn-acceleration',
     },
     ...limits.axes.map(
-      (axis): NamedChannel => ({
-        channel: { dimension: 1, ...axis, cubic: true },
+      ({ between, ...axis }): NamedChannel => ({
+        channel: { dimension: 1, ...axis, spline: between },
         speedBound: 'axis-speed',
         accelerationBound: 'axis-acceleration',
       }),

@@ -13,6 +13,7 @@ import { assembleScene, placeBodies } from '../../src/planner/assemble-scene.ts'
 import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
+import { armRows } from './arm-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
 import { placeFigures } from './place-figures.ts';
@@ -119,7 +120,7 @@ for (const count of [1000, 2000, 4000, 8000, 16000]) {
 }
 
 // Degenerate input must not be slow either.
-for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json']) {
+for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json', 'wave-pod-arm.job.json']) {
   const planner = createPlanner(createNodeHost(samples), catalogue);
   const jobFile = sampleJobFile(name);
   await planner.plan(jobFile, name, busyTask);
@@ -132,6 +133,8 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
     await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
   );
 }
+
+rows.push(...(await armRows()));
 
 // Placements of the part before an arm.
 rows.push(...(await placeFigures(Math.min(RUNS, 3))));

@@ -51,6 +51,8 @@ const withSeam = (change: Partial<JobFile['seams'][number]>): JobFile => ({
   seams: jobFile.seams.map((seam) => ({ ...seam, ...change })),
 });
 
+const standing = (position_mm: [number, number, number]) => ({ ...jobFile.placement, position_mm });
+
 describe('the planner', () => {
   const { host, imports } = countingHost();
   const planner = createPlanner(host, catalogue);
@@ -92,6 +94,22 @@ describe('the planner', () => {
     await plan(file);
     expect(since()).toEqual(expected);
     expect(imports()).toBe(1);
+  });
+
+  it.each<[string, Partial<JobFile>, Record<string, number>]>([
+    ['the line energy', { process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1 }],
+    ['the clearance', { limits: { ...jobFile.limits, clearance_mm: 20 } }, { room: 1 }],
+    ['a margin that only checks read', { limits: { ...jobFile.limits, joint_margin_deg: 1 } }, {}],
+    ['the placement', { placement: standing([560, 0, 60]) }, { posture: 1, room: 1, timing: 1 }],
+    ['the speed', { process: { ...jobFile.process, speed_mm_s: 41 } }, { posture: 1, room: 1, timing: 1 }],
+    ['the arm', { arm: 'six-axis-1450' }, { posture: 1, room: 1, timing: 1 }],
+    ['no arm', { arm: null }, { timing: 1 }],
+  ])('with an arm, after a change of %s runs what depends on it, and no more', async (_, change, expected) => {
+    const carried: JobFile = { ...jobFile, arm: 'six-axis-900', placement: standing([520, 0, 60]) };
+    await plan(carried);
+    since();
+    await plan({ ...carried, ...change });
+    expect(since()).toEqual(expected);
   });
 
   it('imports again when the deflection changes', async () => {
