@@ -4,9 +4,11 @@
 import { atan2, sin } from '../geometry/elementary.ts';
 import type { SceneBody } from '../geometry/scene.ts';
 import { dot } from '../geometry/vector.ts';
+import type { Edge } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Task } from '../model/task.ts';
+import { RAD_PER_DEG } from '../model/units.ts';
 
 export interface Borders {
   /**
@@ -53,14 +55,23 @@ export async function faceBorders(
   return { left, right, astray };
 }
 
-/** Whether what is closest to position[k..k+2] is one of the faces that the seam runs over. */
+/** Faces that meet at no more than this go on smoothly, rad: facets of a curved face say so much less than 5 degrees. */
+const SMOOTH = 5 * RAD_PER_DEG;
+
+/**
+ * Whether what is closest to position[k..k+2] is one of the faces that the seam runs over, or goes on smoothly from one:
+ * the end of an open seam may lie just beyond the end of its face.
+ */
 function isOnFace(seam: Seam, scene: readonly SceneBody[], position: Float64Array, k: number): boolean {
   const foot = new Float64Array(6);
   const [x, y, z] = position.subarray(k, k + 3);
   return scene.some(({ part, query }) => {
     if (!seam.faces.some(({ ref }) => ref.part === part)) return false;
     const face = query.closest(x, y, z, ON_FACE, foot);
-    return seam.faces.some(({ ref }) => ref.part === part && ref.face === face);
+    const isOwn = (other: number) => seam.faces.some(({ ref }) => ref.part === part && ref.face === other);
+    const isNext = ({ faces, dihedral }: Edge) =>
+      dihedral[1] <= SMOOTH && faces.includes(face) && faces.some((other) => isOwn(other));
+    return face >= 0 && (isOwn(face) || query.body.edges.some(isNext));
   });
 }
 

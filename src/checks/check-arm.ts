@@ -49,7 +49,7 @@ function isUmbilical(axis: number, { arm, head }: Carrier): boolean {
 }
 
 function blockedFinding({ from, to, why, axis, excess }: Blocked, seam: string, carrier: Carrier): Finding {
-  const place = placeText(from, to);
+  const place = placeText({ from, to }, 0);
   const stretch = { seam, from, to, at: from };
   if (why === 'out-of-reach') {
     const by = Number.isNaN(excess) ? '' : `: ${excess.toFixed(1)} mm are missing`;
@@ -192,7 +192,7 @@ function roomFindings({ seam, s }: Along, room: Room, { clearance: limit }: Carr
       if (!isUnder(smallest, limit, ACCURACY.length)) return [];
       const code = clearance.owner === 'head' ? 'head-close' : 'arm-close';
       const stretch = { seam, from: s[from], to: s[to], at: s[row], value: smallest, limit, unit: 'mm' };
-      const sentence = `${closeText(clearance, smallest)} ${placeText(s[from], s[to])} (keeps ${limit.toFixed(1)} mm)`;
+      const sentence = `${closeText(clearance, smallest)} ${placeText({ from: s[from], to: s[to] }, 0)} (keeps ${limit.toFixed(1)} mm)`;
       return [createFinding(code, { ...stretch, sentence })];
     }),
   );

@@ -12,7 +12,7 @@ import { THRESHOLDS } from './severity.ts';
 import { isOver } from './tolerance.ts';
 
 /** What holds the speed, in words, and what eases it. */
-const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
+export const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
   'process-speed': { words: 'the process speed', remedy: 'raise process.speed_mm_s' },
   'spot-acceleration': {
     words: "the spot's acceleration",
@@ -44,11 +44,11 @@ const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }
   },
   corner: { words: 'a corner, where the spot stops with the source off', remedy: 'round the corner of the rib' },
   'axis-speed': {
-    words: 'the speed of axis',
+    words: 'the speed of an axis',
     remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
   },
   'axis-acceleration': {
-    words: 'the acceleration of axis',
+    words: 'the acceleration of an axis',
     remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
   },
 };
@@ -59,7 +59,8 @@ function heldBy(timing: Timing, job: Job, stand: Stand | null, row: number): str
   const { words } = HELD_BY[bound];
   if (stand === null || job.carrier === null || !bound.startsWith('axis-')) return words;
   const { arm } = job.carrier;
-  return `${words} ${arm.axes[busiestAxis(arm, stand.posture, timing, row)].name}`;
+  const { name } = arm.axes[busiestAxis(arm, stand.posture, timing, row)];
+  return words.replace('an axis', `axis ${name}`);
 }
 
 /** Findings about the rows with the beam on; `stand`: that of the arm, null without one. */
@@ -69,6 +70,7 @@ export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: J
   return [
     ...runInFindings(along, timing, start, jobSeam),
     ...dipFindings(along, timing, start, jobSeam.process.speed, (row) => heldBy(timing, job, stand, row)),
+    ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
     ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
   ];
@@ -118,6 +120,7 @@ function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobS
   ];
 }
 
+/** What the spot's acceleration holds down is mostly the way to or from what really holds it: that has the first word. */
 function dipFindings(
   along: Along,
   timing: Timing,
@@ -129,13 +132,34 @@ function dipFindings(
     code: 'speed-dip',
     out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
     value: (i) => timing.speed[i],
-    badness: (i) => -timing.speed[i],
+    badness: (i) => (BOUNDS[timing.bound[i]] === 'spot-acceleration' ? -speed : 0) - timing.speed[i],
     limit: speed,
     unit: 'mm/s',
     sentence: (v, place, i) =>
       `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${words(i)} (process speed ${speed.toFixed(1)} mm/s)`,
     remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
   });
+}
+
+/** Ramps so long that no row is outside them: the wanted line energy is reached nowhere. */
+function rampFindings(along: Along, timing: Timing, jobSeam: JobSeam): Finding[] {
+  const first = timing.beam.indexOf(1);
+  const last = timing.beam.lastIndexOf(1);
+  if (first < 0 || timing.ramp.includes(1)) return [];
+  const most = 100 * timing.ramp.reduce((a, b) => Math.max(a, b), 0);
+  return [
+    createFinding('ramp-long', {
+      seam: along.seam,
+      from: along.s[first],
+      to: along.s[last],
+      at: (along.s[first] + along.s[last]) / 2,
+      value: most,
+      limit: 100,
+      unit: '%',
+      sentence: `Ramps of ${jobSeam.ramp.toFixed(1)} mm meet: the power reaches ${most.toFixed(1)} % of what the line energy needs, at most`,
+      remedy: `set ramp_mm to at most ${(Math.floor(5 * (along.s[last] - along.s[first])) / 10).toFixed(1)} (now ${jobSeam.ramp})`,
+    }),
+  ];
 }
 
 /** Rows on which the source should give its full share: beam on, no ramp, not at a standstill. */

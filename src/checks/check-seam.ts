@@ -23,7 +23,7 @@ export interface SeamRecords {
 export function checkSeam(records: SeamRecords, jobSeam: JobSeam, job: Job): Finding[] {
   const { seam, path, aim, carried, timing } = records;
   return [
-    ...checkShape(seam, path, aim, jobSeam),
+    ...checkShape(seam, path, aim, jobSeam, job),
     ...checkBeam(path, aim, jobSeam, job),
     ...checkArm(path, carried, timing, jobSeam, job),
     ...checkMotion(path, timing, jobSeam, job, carried?.stand ?? null),

@@ -1,7 +1,6 @@
 // `place`: where the part should stand before the arm, searched on all cores.
 import { availableParallelism } from 'node:os';
 import { InputError } from '../model/input-error.ts';
-import type { RankedPlacement } from '../model/placement.ts';
 import { describePlacement, describeRanking, renderPlacements } from '../output/placements.ts';
 import { placementLines, placementTable } from '../output/placements-text.ts';
 import { placementCell } from '../planner/evaluate-placement.ts';
@@ -9,6 +8,7 @@ import { placePart } from '../planner/place-part.ts';
 import { placementGrid } from '../planner/placement-grid.ts';
 import { createPlacementPool } from '../worker/placement-pool.ts';
 import { openJob } from './open-job.ts';
+import { printable } from './printable.ts';
 import { createTerminalTask } from './progress-line.ts';
 import { EXIT, type Terminal } from './terminal.ts';
 import { alignedTable } from './text-table.ts';
@@ -53,7 +53,7 @@ export async function placeJob(options: PlaceOptions, terminal: Terminal): Promi
     done();
     const written = options.out === '' ? [] : files.map((file) => file.name);
     if (options.json) {
-      const best = ranking.ranked.slice(0, ranking.planned).map((ranked: RankedPlacement) => describePlacement(ranked));
+      const best = ranking.ranked.slice(0, ranking.planned).map(describePlacement);
       terminal.out(`${JSON.stringify({ title: job.title, ...describeRanking(ranking), best, written })}\n`);
     } else {
       const axes = carrier.arm.axes.map((axis) => axis.name);
@@ -61,7 +61,8 @@ export async function placeJob(options: PlaceOptions, terminal: Terminal): Promi
       const { opening, closing } = placementLines(ranking, axes);
       const wrote = written.length === 0 ? [] : ['', `Wrote ${written.join(', ')} to ${options.out}`];
       const title = job.title === '' ? 'Placements' : job.title;
-      terminal.out(`${[title, opening, '', ...alignedTable(head, rows), ...closing, ...wrote].join('\n')}\n`);
+      const lines = [title, opening, '', ...alignedTable(head, rows), ...closing, ...wrote];
+      terminal.out(`${printable(lines.join('\n'), true)}\n`);
     }
     return ranking.fits === 0 ? EXIT.blocked : EXIT.done;
   } finally {

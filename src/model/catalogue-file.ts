@@ -6,7 +6,7 @@ const mark = z
   .describe('seen: read in the source named; memory: remembered; assumed: chosen, no source.');
 
 /** A value with where it comes from. */
-export function sourced<T extends z.ZodType>(value: T) {
+function sourced<T extends z.ZodType>(value: T) {
   return z.strictObject({
     value,
     source: z.string().min(1).describe('Where the value comes from.'),

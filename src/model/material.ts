@@ -1,8 +1,5 @@
 // What is known of a material at the laser's wavelength, each value with where it comes from.
 
-/** `seen` read in the source named, `memory` remembered, `assumed` chosen; the file's word for how far to trust a value. */
-export type Mark = 'seen' | 'memory' | 'assumed';
-
 /** A material as the optical stages need it. */
 export interface Material {
   readonly id: string;

@@ -63,7 +63,7 @@ function pose(prefix: string, of: string, required: boolean, value: (target: Tar
   return [...position, ...frame];
 }
 
-export const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
+const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
   {
     name: 'index',
     quantity: Q.count,

@@ -107,6 +107,18 @@ describe('distances', () => {
     expect(await at(2.5, split)).toEqual([expect.closeTo(0.5, 12), expect.closeTo(1.5, 12)]);
   });
 
+  test('beyond the end of its face a seam is on the smooth next one, not astray; beyond a sharp end it is', async () => {
+    const beyond = async (dihedral: number) => {
+      const flat = strip(2, 2);
+      const edges = flat.edges.map((edge) => ({ ...edge, dihedral: [dihedral, dihedral] as const }));
+      const query = { ...meshOnly({ ...flat, edges }), closest: (x: number) => (x > 3 ? 1 : 0) };
+      const { astray } = await faceBorders(straight(9), seamOn(0, [0]), [inScene(0, 'absorbing', query)], 0.5, task);
+      return [astray[2], astray[8]];
+    };
+    expect(await beyond(1 * DEG)).toEqual([0, 0]);
+    expect(await beyond(90 * DEG)).toEqual([0, 1]);
+  });
+
   // On a dome the distance runs along the surface: R times the difference of polar angles, not the chord. 4,000 chords a round.
   test('a band on a dome of radius 12: along the surface', async () => {
     const R = 12;
