@@ -248,6 +248,25 @@ const limits = z.strictObject({
   ),
 });
 
+const range = (value: () => z.ZodNumber) => z.tuple([value(), value()]);
+const ranges = (value: () => z.ZodNumber) => z.tuple([range(value), range(value), range(value)]);
+
+const search = z.strictObject({
+  position_mm: ranges(mm).optional().describe('Smallest and largest x, y, z; those of "placement" when left out.'),
+  rotation_deg: ranges(degrees)
+    .optional()
+    .describe('Smallest and largest A, B, C; a whole turn has no ends. Those of "placement" when left out.'),
+  step_mm: positiveMm().default(100).describe('Largest distance between neighbours of the first grid.'),
+  step_deg: z.number().gt(0).max(360).default(45).describe('Largest angle between neighbours of the first grid.'),
+  levels: z.int().min(0).max(8).default(2).describe('How often the grid is halved round the best.'),
+  keep: z
+    .int()
+    .min(1)
+    .max(100)
+    .default(8)
+    .describe('How many of the best are refined, and planned in full at the end.'),
+});
+
 /** The whole job file. */
 export const jobFileSchema = z.strictObject({
   $schema: z.string().optional(),
@@ -276,6 +295,7 @@ export const jobFileSchema = z.strictObject({
     })
     .prefault({})
     .describe("Part frame in the arm's base frame."),
+  search: search.optional().describe('Box of placements that `raythread place` searches; nothing else reads it.'),
   seams: z.array(seam).min(1).max(10_000),
   head: z
     .strictObject({

@@ -4,6 +4,7 @@ import type { Head } from './head.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { Role } from './part.ts';
+import type { PlacementSearch } from './placement.ts';
 
 export interface JobPart {
   /** File as written in the job, inside the job's folder. */
@@ -124,6 +125,8 @@ export interface Job {
   readonly tessellation: { readonly linear: number; readonly angular: number; readonly maxTriangles: number };
   /** Part frame in the arm's base frame, R = Rz(C) Ry(B) Rx(A): position in mm, angles A B C in rad. */
   readonly placement: { readonly position: Point; readonly rotation: Point };
+  /** Where the part may stand; null where the job does not say. */
+  readonly search: PlacementSearch | null;
   readonly seams: readonly JobSeam[];
   readonly optics: Optics;
   /** A stated plane-parallel layer, where no transmissive body is given. */

@@ -18,6 +18,7 @@ import type {
 import { ARM_DEFAULTS, type JobFile, jobFileSchema } from './job-file.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
+import type { PlacementSearch, Range } from './placement.ts';
 import { findOddKey } from './repeated-key.ts';
 import { schemaError } from './schema-error.ts';
 import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
@@ -60,6 +61,7 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string, chai
       maxTriangles: file.tessellation.max_triangles,
     },
     placement: { position: file.placement.position_mm, rotation: inRadians(file.placement.rotation_deg) },
+    search: readSearch(file, place),
     seams: readSeams(file, place),
     optics: resolveOptics(file, catalogue, place),
     layer: file.layer === undefined ? null : { thickness: file.layer.thickness_mm, material: file.layer.material },
@@ -206,6 +208,32 @@ function resolveOptics(file: JobFile, catalogue: Catalogue, place: string): Opti
     `${place}#/optics`,
     `known are ${known}`,
   );
+}
+
+function readSearch({ search, placement }: JobFile, place: string): PlacementSearch | null {
+  if (search === undefined) return null;
+  const box = (key: 'position_mm' | 'rotation_deg', scale: number): readonly [Range, Range, Range] => {
+    const still = placement[key];
+    const ranges = search[key] ?? [0, 1, 2].map((k): Range => [still[k], still[k]]);
+    const [first, second, third] = ranges.map(([from, to], k): Range => {
+      if (from <= to) return [from * scale, to * scale];
+      throw new InputError(
+        'search-range',
+        `the range from ${from} to ${to} runs backward`,
+        `${place}#/search/${key}/${k}`,
+        'give the smaller value first',
+      );
+    });
+    return [first, second, third];
+  };
+  return {
+    position: box('position_mm', 1),
+    rotation: box('rotation_deg', RAD_PER_DEG),
+    positionStep: search.step_mm,
+    rotationStep: search.step_deg * RAD_PER_DEG,
+    levels: search.levels,
+    keep: search.keep,
+  };
 }
 
 /** The arm with its head; a mount is looked up even where no arm would carry it, so that a slip in its name shows. */

@@ -27,6 +27,7 @@ export const QUANTITY = {
   signedPower: { unit: 'W', decimals: 5, scale: 1 },
   lineEnergy: { unit: 'J/mm', decimals: 7, scale: 1, minimum: 0 },
   angle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD, minimum: 0, maximum: 180 },
+  turn: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD },
   jointAngle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD },
   integer: { unit: '1', decimals: 0, scale: 1 },
   turnRate: { unit: 'deg/mm', decimals: 6, scale: DEG_PER_RAD },

@@ -56,6 +56,8 @@ export interface Planner {
    * is; what earlier runs kept survives both.
    */
   plan(jobFile: JobFile, place: string, task: Task): Promise<Plan>;
+  /** The job as it is understood, and the files that it was read from beside its parts'. Throws InputError. */
+  read(jobFile: JobFile, place: string): Promise<{ readonly job: Job; readonly inputs: readonly PlanInput[] }>;
   /** How often each stage was computed since the planner was made. */
   readonly runs: ReadonlyMap<string, number>;
 }
@@ -182,11 +184,16 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { job: seamJob, seam, path, aim, carried, timing, relaxation, findings };
   }
 
+  async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
+    const { chain, inputs } = await readChain(jobFile);
+    return { job: readJob(jobFile, catalogue, place, chain), inputs };
+  }
+
   return {
     runs: memo.runs,
+    read,
     async plan(jobFile, place, task) {
-      const model = await readChain(jobFile);
-      const job = readJob(jobFile, catalogue, place, model.chain);
+      const { job, inputs: models } = await read(jobFile, place);
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -206,7 +213,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       const stages = ['seam', 'path', 'aim', 'relax', 'posture', 'room', 'timing', 'nominal-posture', 'nominal-timing'];
       for (const stage of stages) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs: [...inputs, ...model.inputs], jobFile, job, parts, bodies, seams, findings };
+      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
     },
   };
 }

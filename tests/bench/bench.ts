@@ -19,6 +19,7 @@ import { createNodeHost } from '../../src/worker/node-host.ts';
 import { armRows } from './arm-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
+import { placeFigures } from './place-figures.ts';
 
 const JOB = 'wave-pod.job.json';
 const SCALE = Number(process.env.BENCH_SCALE ?? 2.1);
@@ -153,6 +154,9 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
 }
 
 rows.push(...(await armRows()));
+
+// Placements of the part before an arm.
+rows.push(...(await placeFigures(Math.min(RUNS, 3))));
 
 const processor = cpus()[0]?.model ?? 'unknown processor';
 printAndKeep(rows, new URL('./last-table.json', import.meta.url), `${processor}, Node ${process.versions.node}`);
