@@ -3,7 +3,7 @@
 // has a square root in time at its young end, so the integral runs over the root of the age, panel by panel.
 import { gaussLegendre } from '../geometry/quadrature.ts';
 import type { DepthKernel } from './depth-kernel.ts';
-import { depthFactor } from './depth-kernel.ts';
+import { createDepthTable, type DepthTable, lookUpFactors } from './depth-table.ts';
 import type { DiscTable } from './disc-share.ts';
 import { createDiscTable } from './disc-share.ts';
 import { type HeatSource, PLACED_SIZE, placeSource } from './heat-source.ts';
@@ -15,7 +15,7 @@ const RULE = gaussLegendre(8);
 const REACH = 2.3;
 
 /** Largest panel: in spot radii that the source travels, for a Gaussian and for a top-hat, whose edge needs finer steps. */
-const PANEL = { gaussian: 1.1, 'top-hat': 0.5 } as const;
+const PANEL = { gaussian: 1.1, 'top-hat': 0.35 } as const;
 
 /** A line of points across the seam at one of its places: C + y b, y = first, first + step .. */
 export interface Section {
@@ -44,20 +44,29 @@ export interface Approach {
 export interface RiseWork {
   readonly source: HeatSource;
   readonly kernel: DepthKernel;
-  /** Depths of the points below the joint, mm. */
-  readonly depths: Float64Array;
-  readonly table: DiscTable | null;
+  /** Depth factors of the points' depths below the joint. */
+  readonly depths: DepthTable;
+  readonly discs: DiscTable | null;
+  readonly factors: Float64Array;
   readonly placed: Float64Array;
   readonly row: Float64Array;
   readonly point: PointRow;
 }
 
-export function createRiseWork(source: HeatSource, kernel: DepthKernel, depths: Float64Array, across: number): RiseWork {
+/** `depths` in mm, `across` points; the table of a top-hat may be handed on from one seam to the next. */
+export function createRiseWork(
+  source: HeatSource,
+  kernel: DepthKernel,
+  depths: Float64Array,
+  across: number,
+  discs: DiscTable | null = source.profile === 'top-hat' ? createDiscTable() : null,
+): RiseWork {
   return {
     source,
     kernel,
-    depths,
-    table: source.profile === 'top-hat' ? createDiscTable() : null,
+    depths: createDepthTable(kernel, depths),
+    discs,
+    factors: new Float64Array(depths.length),
     placed: new Float64Array(PLACED_SIZE),
     row: new Float64Array(across),
     point: { x0: 0, xb: 0, y0: 0, yb: 0, n0: 0, nb: 0 },
@@ -115,7 +124,7 @@ export function addRise(
   let k = Math.max(first, last - 1);
   const { largest, profile } = source;
   const wide = (largest * largest) / (8 * alpha);
-  const deep = Math.min(1 / kernel.absorption, work.depths[work.depths.length - 1] || 1) / (2 * Math.sqrt(alpha));
+  const deep = Math.min(1 / kernel.absorption, work.depths.depths.at(-1) || 1) / (2 * Math.sqrt(alpha));
   while (u < end) {
     const spot = PANEL[profile] * Math.sqrt(largest * largest + 8 * alpha * u * u);
     const speed = Math.max(source.speed[k], source.speed[k + 1] ?? 0);
@@ -128,32 +137,34 @@ export function addRise(
       const root = u + 0.5 * du * (1 + RULE.node[m]);
       const age = root * root;
       while (k > from && source.time[k] > time - age) k--;
-      addElement(work, section, k, time, age, du * RULE.weight[m] * root, depthCount, out);
+      addElement(work, section, k, time, root, du * RULE.weight[m] * root, depthCount, out);
     }
     u = left <= du ? end : u + du;
   }
 }
 
-/** Adds what the source released between rows k and k + 1, `age` s before `time`, during `lasting` s. */
+/** Adds what the source released between rows k and k + 1, `root`^2 s before `time`, during `lasting` s. */
 function addElement(
   work: RiseWork,
   section: Section,
   k: number,
   time: number,
-  age: number,
+  root: number,
   lasting: number,
   depthCount: number,
   out: Float64Array,
 ): void {
-  const { source, kernel, depths, placed, row } = work;
+  const { source, kernel, depths, placed, row, factors } = work;
+  const age = root * root;
   placeSource(source, k, time - age, placed);
   const energy = placed[12] * lasting;
   if (energy === 0) return;
   const { count } = section;
   row.fill(0);
   spreadOver(work, section, kernel.diffusivity * age, placed[15] * lasting);
+  lookUpFactors(depths, root, depthCount, factors);
   for (let d = 0; d < depthCount; d++) {
-    const factor = energy * depthFactor(kernel, depths[d], age);
+    const factor = energy * factors[d];
     const at = d * count;
     for (let j = 0; j < count; j++) out[at + j] += factor * row[j];
   }
@@ -189,8 +200,7 @@ function spreadOver(work: RiseWork, section: Section, spread: number, length: nu
   }
 }
 
-function addRow({ source, placed, row, point, table }: RiseWork, first: number, step: number, spread: number, length: number): void {
-  if (table === null) addGaussianRow(row, row.length, first, step, point, placed[13], placed[14], spread);
-  // A node stands for the stretch that the spot travels meanwhile: as much is its edge blurred (an even spread of that length).
-  else addTopHatRow(row, row.length, first, step, point, placed[13], placed[14], spread, length / Math.sqrt(12), table);
+function addRow({ placed, row, point, discs }: RiseWork, first: number, step: number, spread: number, length: number): void {
+  if (discs === null) addGaussianRow(row, row.length, first, step, point, placed[13], placed[14], spread);
+  else addTopHatRow(row, row.length, first, step, point, placed[13], placed[14], spread, length, discs);
 }

@@ -59,9 +59,11 @@ export function addGaussianRow(
 }
 
 /**
- * The same for a top-hat with the half axes `along` and `across`, its edge blurred besides by `blur` (mm, standard deviation). An
- * ellipse is taken as a disc in stretched coordinates whose heat spreads by the mean of both axes: exact for a disc, and
- * always right in the sum.
+ * The same for a top-hat with the half axes `along` and `across`. An ellipse is taken as a disc in stretched coordinates whose
+ * heat spreads by the mean of both axes: exact for a disc, and always right in the sum.
+ *
+ * The element stands for a stretch of `length` mm along the seam. Where the disc's edge is sharper than that, the mean over
+ * the stretch is taken: an edge blurred by the deviation of an even spread, length / sqrt 12, as seen across the edge.
  */
 export function addTopHatRow(
   out: Float64Array,
@@ -72,18 +74,24 @@ export function addTopHatRow(
   along: number,
   across: number,
   spread: number,
-  blur: number,
+  length: number,
   table: DiscTable,
 ): void {
   const area = along * across;
-  const s = Math.sqrt((2 * spread + blur * blur) / area);
   const scale = 1 / (Math.PI * area);
+  const sharp = (2 * spread) / area;
+  const stretch = (length * length) / (along * along);
+  const ratio = stretch > 0 ? (4 * sharp) / stretch : Number.POSITIVE_INFINITY;
+  const blur = stretch / (12 * (1 + ratio * ratio));
+  const reach = (1 + 5 * Math.sqrt(sharp + blur)) ** 2;
   for (let j = 0; j < count; j++) {
     const at = first + j * step;
     const x = (row.x0 + at * row.xb) / along;
     const y = (row.y0 + at * row.yb) / across;
     const n = (row.n0 + at * row.nb) / across;
-    const r = Math.sqrt(x * x + y * y + n * n);
-    if (r < 1 + 5 * s) out[j] += scale * lookUpShare(table, r, s);
+    const square = x * x + y * y + n * n;
+    if (!(square < reach)) continue;
+    const s = Math.sqrt(sharp + (square > 0 ? (blur * x * x) / square : 0));
+    out[j] += scale * lookUpShare(table, Math.sqrt(square), s);
   }
 }
