@@ -45,6 +45,7 @@ export function lookUpFactors(table: DepthTable, u: number, count: number, out: 
   const row = depths.length;
   const k = (i - 1) * row;
   for (let d = 0; d < count; d++) {
-    out[d] = a0 * factor[k + d] + a1 * factor[k + row + d] + a2 * factor[k + 2 * row + d] + a3 * factor[k + 3 * row + d];
+    out[d] =
+      a0 * factor[k + d] + a1 * factor[k + row + d] + a2 * factor[k + 2 * row + d] + a3 * factor[k + 3 * row + d];
   }
 }

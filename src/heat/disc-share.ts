@@ -27,7 +27,10 @@ export function discShare(r: number, s: number): number {
 export type DiscTable = Float64Array;
 
 const DEEP = 5;
-const WIDE = 1.5;
+
+/** Deviations beyond this, in radii, are not in the table. */
+export const WIDE = 1.5;
+
 const COLUMNS = 101;
 const ROWS = 76;
 const PER_DEPTH = (COLUMNS - 1) / (2 * DEEP);
@@ -46,9 +49,8 @@ export function createDiscTable(): DiscTable {
   return table;
 }
 
-/** `discShare` from its table by cubic interpolation: to 4e-5 for s < 1.5, to 1e-4 beyond. */
+/** `discShare` from its table by cubic interpolation: to 4e-5, for s up to `WIDE`. */
 export function lookUpShare(table: DiscTable, r: number, s: number): number {
-  if (s >= WIDE) return wideShare(r, s);
   const depth = s > 0 ? (r - 1) / s : r < 1 ? -DEEP : DEEP;
   if (depth >= DEEP) return 0;
   if (depth <= -DEEP) return 1;
@@ -72,11 +74,4 @@ export function lookUpShare(table: DiscTable, r: number, s: number): number {
   const r3 = a0 * table[k] + a1 * table[k + 1] + a2 * table[k + 2] + a3 * table[k + 3];
   const lower = (-g * (g - 1) * (g - 2) * r0 + 3 * (g + 1) * (g - 1) * (g - 2) * r1) / 6;
   return lower + (-3 * (g + 1) * g * (g - 2) * r2 + (g + 1) * g * (g - 1) * r3) / 6;
-}
-
-/** A wide spread sees only the disc's second and fourth moment: a Gaussian of the same variance and its first correction. */
-function wideShare(r: number, s: number): number {
-  const variance = s * s + 0.25;
-  const q = (r * r) / variance;
-  return (exp(-q / 2) / (2 * variance)) * (1 - (8 - 8 * q + q * q) / (384 * variance * variance));
 }

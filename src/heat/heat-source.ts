@@ -3,6 +3,7 @@ import type { Aim } from '../model/aim.ts';
 import type { Profile } from '../model/optics.ts';
 import type { Path } from '../model/path.ts';
 import type { Timing } from '../model/timing.ts';
+import { highest } from './highest.ts';
 
 /** The rows with the beam on, in the order they are driven; arrays over these m rows. */
 export interface HeatSource {
@@ -67,7 +68,7 @@ export function heatSource(path: Path, aim: Aim, timing: Timing, profile: Profil
     straight: Uint8Array.from(corner, (angle, k) => (angle > 0 || corner[k + 1] > 0 ? 1 : 0)),
     along,
     across,
-    largest: largestOf(along, across),
+    largest: Math.max(0, highest(along), highest(across)),
   };
 }
 
@@ -78,12 +79,6 @@ export function crossed(a: Float64Array, b: Float64Array): Float64Array {
     const [p, q] = [i + ((axis + 1) % 3), i + ((axis + 2) % 3)];
     return a[p] * b[q] - a[q] * b[p];
   });
-}
-
-function largestOf(...lists: readonly Float64Array[]): number {
-  let most = 0;
-  for (const list of lists) for (const value of list) if (value > most) most = value;
-  return most;
 }
 
 /** Numbers that `placeSource` writes. */

@@ -4,6 +4,7 @@
 // hottest just when its edge leaves, so there the times are those at which the edge leaves each point, and a few later.
 import { chebyshevPeak, chebyshevPoints, chebyshevValue, type Peak } from '../geometry/quadrature.ts';
 import { exitTimes } from './exit-times.ts';
+import { highest } from './highest.ts';
 import { type Approach, addRise, type RiseWork, type Section } from './rise.ts';
 
 /** Samples in time while the spot arrives, passes, and while the joint cools. */
@@ -16,6 +17,9 @@ const AFTERWARDS = [0, 0.04, 0.1, 0.2, 0.35, 0.55, 0.78, 1] as const;
 
 /** Points whose highest rise is below this share of the section's are not waited for. */
 const FAINT = 0.1;
+
+/** Edges that leave within this share of a window leave together. */
+const TOGETHER = 1e-4;
 
 /** Longest step between those times before the last edge leaves, in shares of that stretch of time. */
 const WIDEST_STEP = 0.12;
@@ -84,8 +88,7 @@ export function passOver(
 
   /** The same for a top-hat: highest samples, with a parabola where the point's own edge is not the reason. */
   function sharpPanel(a: number, b: number): void {
-    const exits = exitTimes(work.source, section, a, b);
-    const leaving = [...new Set(exits.filter((t) => t > a && t < b))].sort((p, q) => p - q);
+    const { exits, leaving } = gathered(exitTimes(work.source, section, a, b), a, b);
     const last = leaving.at(-1) ?? a;
     const times = Float64Array.from([
       ...filled([a, ...leaving], (last - a) * WIDEST_STEP).slice(0, -1),
@@ -150,16 +153,32 @@ function pieces({ source }: RiseWork, a: number, b: number): [number, number][] 
 
 /** Whether any point of note has its highest rise at the latest time that was looked at. */
 function stillRising(latest: Float64Array, best: Float64Array, faint: number): boolean {
-  let most = 0;
-  for (const rise of best) if (rise > most) most = rise;
+  const most = highest(best);
   return latest.some((rise, i) => rise > faint * most && rise >= best[i]);
+}
+
+/** The distinct times between a and b at which edges leave, and for each point which of them is its own. */
+function gathered(times: Float64Array, a: number, b: number): { exits: Float64Array; leaving: readonly number[] } {
+  const leaving: number[] = [];
+  const exits = new Float64Array(times.length).fill(Number.NaN);
+  const order = Array.from(times, (_, j) => j).filter((j) => times[j] > a && times[j] < b);
+  order.sort((p, q) => times[p] - times[q]);
+  for (const j of order) {
+    // Both sides of a straight seam leave together: taken a little early, for the plane cools steeply afterwards.
+    if (!(times[j] - leaving[leaving.length - 1] < TOGETHER * (b - a))) leaving.push(times[j]);
+    exits[j] = leaving[leaving.length - 1];
+  }
+  return { exits, leaving };
 }
 
 /** The times with as many between them that no step is longer than `widest`. */
 function filled(times: readonly number[], widest: number): number[] {
   return times.flatMap((time, k) => {
     const pieces = k === 0 ? 1 : Math.max(1, Math.ceil((time - times[k - 1]) / widest - 1e-9));
-    return Array.from({ length: pieces }, (_, m) => time - ((pieces - 1 - m) / pieces) * (k === 0 ? 0 : time - times[k - 1]));
+    return Array.from(
+      { length: pieces },
+      (_, m) => time - ((pieces - 1 - m) / pieces) * (k === 0 ? 0 : time - times[k - 1]),
+    );
   });
 }
 
@@ -182,7 +201,13 @@ function sampledPeak(times: Float64Array, samples: Float64Array, offset: number,
 }
 
 /** Time for which the straight lines between samples lie above the threshold, s. */
-function timeAbove(times: Float64Array, samples: Float64Array, offset: number, stride: number, threshold: number): number {
+function timeAbove(
+  times: Float64Array,
+  samples: Float64Array,
+  offset: number,
+  stride: number,
+  threshold: number,
+): number {
   let sum = 0;
   for (let m = 1; m < times.length; m++) {
     const a = samples[offset + (m - 1) * stride] - threshold;
@@ -196,7 +221,13 @@ function timeAbove(times: Float64Array, samples: Float64Array, offset: number, s
 }
 
 /** Twice the share of [-1, 1] on which the polynomial through the samples lies above the threshold. */
-function shareAbove(points: Float64Array, samples: Float64Array, offset: number, stride: number, threshold: number): number {
+function shareAbove(
+  points: Float64Array,
+  samples: Float64Array,
+  offset: number,
+  stride: number,
+  threshold: number,
+): number {
   let sum = 0;
   for (let k = 1; k < points.length; k++) {
     const a = samples[offset + (k - 1) * stride] - threshold;

@@ -4,8 +4,7 @@
 import { gaussLegendre } from '../geometry/quadrature.ts';
 import type { DepthKernel } from './depth-kernel.ts';
 import { createDepthTable, type DepthTable, lookUpFactors } from './depth-table.ts';
-import type { DiscTable } from './disc-share.ts';
-import { createDiscTable } from './disc-share.ts';
+import { createDiscTable, type DiscTable, WIDE } from './disc-share.ts';
 import { type HeatSource, PLACED_SIZE, placeSource } from './heat-source.ts';
 import { addGaussianRow, addTopHatRow, type PointRow } from './spot-row.ts';
 
@@ -14,8 +13,10 @@ const RULE = gaussLegendre(8);
 /** Points further away than this count as cold: 2.3 radii of a Gaussian that has spread (3e-5), or as many deviations. */
 const REACH = 2.3;
 
-/** Largest panel: in spot radii that the source travels, for a Gaussian and for a top-hat, whose edge needs finer steps. */
-const PANEL = { gaussian: 1.1, 'top-hat': 0.35 } as const;
+/** Largest panel, in spot radii that the source travels: of a Gaussian that has spread; of a top-hat and of its edge's blur. */
+const PANEL = 1.1;
+const SHARP_PANEL = 0.5;
+const BLURRED_PANEL = 0.8;
 
 /** A line of points across the seam at one of its places: C + y b, y = first, first + step .. */
 export interface Section {
@@ -81,6 +82,12 @@ export function reachOf(source: HeatSource, spread: number): number {
     : largest + REACH * Math.sqrt(8 * spread);
 }
 
+/** Whether points at that distance, mm, feel such a spot: `reachOf` without roots. */
+function isFelt({ largest, profile }: HeatSource, distance: number, spread: number): boolean {
+  if (profile === 'gaussian') return distance * distance < REACH * REACH * (largest * largest + 8 * spread);
+  return distance < largest || (distance - largest) * (distance - largest) < REACH * REACH * 8 * spread;
+}
+
 /** Distance of the points of a section (within `half` mm of its middle) from the row k of a source, per direction. */
 export function excessOf(source: HeatSource, k: number, section: Section, half: number): number {
   const i = 3 * k;
@@ -111,7 +118,7 @@ export function addRise(
   const { source, kernel } = work;
   const { from, to, excess } = approach;
   const alpha = kernel.diffusivity;
-  const alive = (k: number) => excess[k - from] < reachOf(source, alpha * Math.max(0, time - source.time[k]));
+  const alive = (k: number) => isFelt(source, excess[k - from], alpha * Math.max(0, time - source.time[k]));
   let start = approach.closest;
   while (start > from && source.time[start] > time) start--;
   if (source.time[start] > time || !alive(start)) return;
@@ -126,7 +133,10 @@ export function addRise(
   const wide = (largest * largest) / (8 * alpha);
   const deep = Math.min(1 / kernel.absorption, work.depths.depths.at(-1) || 1) / (2 * Math.sqrt(alpha));
   while (u < end) {
-    const spot = PANEL[profile] * Math.sqrt(largest * largest + 8 * alpha * u * u);
+    const spot =
+      profile === 'gaussian'
+        ? PANEL * Math.sqrt(largest * largest + 8 * alpha * u * u)
+        : SHARP_PANEL * largest + BLURRED_PANEL * Math.sqrt(8 * alpha) * u;
     const speed = Math.max(source.speed[k], source.speed[k + 1] ?? 0);
     const byTravel = speed > 0 ? Math.sqrt(u * u + spot / speed) - u : Number.POSITIVE_INFINITY;
     const bySpread = 0.7 * (u + Math.sqrt(wide));
@@ -200,7 +210,15 @@ function spreadOver(work: RiseWork, section: Section, spread: number, length: nu
   }
 }
 
-function addRow({ placed, row, point, discs }: RiseWork, first: number, step: number, spread: number, length: number): void {
-  if (discs === null) addGaussianRow(row, row.length, first, step, point, placed[13], placed[14], spread);
+/** A top-hat that has spread far is like a Gaussian of the same radius, which has the same variance (0.3 % off at worst). */
+function addRow(
+  { placed, row, point, discs }: RiseWork,
+  first: number,
+  step: number,
+  spread: number,
+  length: number,
+): void {
+  const blurred = 2 * spread > WIDE * WIDE * placed[13] * placed[14];
+  if (discs === null || blurred) addGaussianRow(row, row.length, first, step, point, placed[13], placed[14], spread);
   else addTopHatRow(row, row.length, first, step, point, placed[13], placed[14], spread, length, discs);
 }

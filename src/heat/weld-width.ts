@@ -1,18 +1,15 @@
 // Width of the seam: how far across it the bond plane got above a threshold, read between the ribbon's lines by cubics.
+import type { Section } from './rise.ts';
+
+/** Where the values stand, and how far the joint face reaches, mm: towards positive (left) and negative (right). */
+type Across = Pick<Section, 'first' | 'step' | 'left' | 'right'>;
 
 /**
- * Width, mm, of the stretch round the highest of `values` (at `first`, `first + step` ..) on which they exceed `threshold`, no
- * further than the joint face reaches (`left` towards positive, `right` towards negative, mm). 0 where none exceeds; NaN
- * where a value in the way is.
+ * Width, mm, of the stretch round the highest of `values` on which they exceed `threshold`, no further than the joint face
+ * reaches; off it values are NaN. 0 where none exceeds, NaN where none is known.
  */
-export function weldWidth(
-  values: Float64Array,
-  first: number,
-  step: number,
-  threshold: number,
-  left: number,
-  right: number,
-): number {
+export function weldWidth(values: Float64Array, across: Across, threshold: number): number {
+  const { first, step, left, right } = across;
   const n = values.length;
   let top = -1;
   for (let j = 0; j < n; j++) if (values[j] > threshold && (top < 0 || values[j] > values[top])) top = j;
@@ -24,7 +21,8 @@ export function weldWidth(
   const high = up + 1 < n && !Number.isNaN(values[up + 1]) ? up + crossingAfter(values, up, 1, threshold) : up;
   const low = down > 0 && !Number.isNaN(values[down - 1]) ? down - crossingAfter(values, down, -1, threshold) : down;
   // Off the joint face there are no values: there the seam ends at the wall, not at the last line before it.
-  const highest = up + 1 < n && !Number.isNaN(values[up + 1]) ? first + high * step : Math.min(left, first + (up + 1) * step);
+  const highest =
+    up + 1 < n && !Number.isNaN(values[up + 1]) ? first + high * step : Math.min(left, first + (up + 1) * step);
   const lowest =
     down > 0 && !Number.isNaN(values[down - 1]) ? first + low * step : Math.max(-right, first + (down - 1) * step);
   return Math.min(left, highest) - Math.max(-right, lowest);
