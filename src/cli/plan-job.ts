@@ -3,6 +3,7 @@ import { readFile } from 'node:fs/promises';
 import { basename, dirname } from 'node:path';
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { parseCatalogue } from '../model/catalogue.ts';
 import { InputError } from '../model/input-error.ts';
 import { parseJobFile } from '../model/parse-job.ts';
@@ -26,7 +27,7 @@ export async function planJob(options: PlanOptions, folder: string | null, termi
   try {
     const place = basename(options.job);
     const jobFile = parseJobFile(await readJobText(options.job), place);
-    const planner = createPlanner(createNodeHost(dirname(options.job)), parseCatalogue(optics, materials));
+    const planner = createPlanner(createNodeHost(dirname(options.job)), parseCatalogue(optics, materials, pairs));
     const plan = await planner.plan(jobFile, place, task);
     const files = folder === null ? [] : renderOutputs(plan);
     task.check();

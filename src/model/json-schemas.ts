@@ -1,12 +1,13 @@
 // The JSON Schemas (2020-12) in shared/schemas, made from the one definition that also parses.
 import { z } from 'zod';
-import { materialCatalogueSchema, opticsCatalogueSchema } from './catalogue-file.ts';
+import { materialCatalogueSchema, opticsCatalogueSchema, pairCatalogueSchema } from './catalogue-file.ts';
 import { jobFileSchema } from './job-file.ts';
 
 const TITLES = {
   'job.schema.json': ['Job of a seam plan', jobFileSchema],
   'optics.schema.json': ['Optics with their sources', opticsCatalogueSchema],
   'materials.schema.json': ['Materials with their sources', materialCatalogueSchema],
+  'pairs.schema.json': ['Pairs of polymers with their sources', pairCatalogueSchema],
 } as const;
 
 /** Text of each schema file by its name, ending in a line end. */

@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { importPart } from '../../src/intake/import-part.ts';
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import type { Job } from '../../src/model/job.ts';
@@ -22,7 +23,7 @@ export const busyTask: Task = {
   signal: new AbortController().signal,
 };
 
-export const catalogue = parseCatalogue(optics, materials);
+export const catalogue = parseCatalogue(optics, materials, pairs);
 
 export function sampleJobFile(name: string): JobFile {
   return parseJobFile(readFileSync(new URL(name, SAMPLES), 'utf8'), name);

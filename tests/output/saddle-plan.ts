@@ -50,7 +50,7 @@ const JOB = {
   process: { speed_mm_s: SPEED, line_energy_J_mm: ENERGY },
 };
 
-const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map() };
+const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map(), polymers: new Map(), pairs: new Map() };
 
 interface Ring {
   readonly count: number;
