@@ -42,6 +42,8 @@ export interface PassRise {
   readonly above: Float64Array;
   /** Rise of the bond plane when the pass begins. */
   readonly before: Float64Array;
+  /** Depth of the hottest point of the section, as a share of the deepest one. */
+  readonly hottestAt: number;
   /** Largest rise sits at the deepest depth that was looked at: the depths do not reach far enough. */
   readonly deeper: boolean;
 }
@@ -128,7 +130,7 @@ export function passOver(
 
   const peak = best.slice(0, count);
   const hottest = new Float64Array(count);
-  let deeper = false;
+  let hottestAt = 0;
   let warmest = 0;
   for (let j = 0; j < count; j++) {
     if (levels === 1) hottest[j] = peak[j];
@@ -137,11 +139,11 @@ export function passOver(
       hottest[j] = top.value;
       if (top.value > warmest) {
         warmest = top.value;
-        deeper = top.x > 0.98;
+        hottestAt = 0.5 * (1 + top.x);
       }
     }
   }
-  return { peak, hottest, above, before: before ?? new Float64Array(count), deeper };
+  return { peak, hottest, above, before: before ?? new Float64Array(count), hottestAt, deeper: hottestAt > 0.99 };
 }
 
 /** The time from a to b, cut where the source starts or ends: the rise has a bend there. */

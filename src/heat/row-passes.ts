@@ -212,6 +212,7 @@ function fillBetween(passes: PassRise[], a: number, b: number): void {
       hottest: between('hottest'),
       above: between('above'),
       before: between('before'),
+      hottestAt: passes[a].hottestAt,
       deeper: false,
     };
   }

@@ -3,12 +3,15 @@
 import type { Medium } from '../model/heat.ts';
 import { depthKernel } from './depth-kernel.ts';
 import { chebyshevDepths, type PassRise, passOver } from './pass.ts';
-import { type Approach, createRiseWork, excessOf, type Section } from './rise.ts';
+import { highest } from './highest.ts';
+import { addRise, type Approach, createRiseWork, excessOf, type Section } from './rise.ts';
 import { acrossTrack, type StraightSpot, straightSource, wayBehind } from './straight-source.ts';
 import type { HeatSource } from './heat-source.ts';
 
 export interface SteadyPass extends PassRise {
   readonly section: Section;
+  /** Depth of the hottest point below the bond plane, mm. */
+  readonly hottestDepth: number;
 }
 
 /** Depth, mm, below which nothing gets hotter than above: two depths of absorption or spreading, whichever is less deep. */
@@ -37,7 +40,7 @@ export function steadyPass(
     const { points, depths } = chebyshevDepths(deepest);
     const work = createRiseWork(source, depthKernel(medium), depths, count);
     const rise = passOver(work, points, section, [approach], window, threshold);
-    if (!rise.deeper || turn === 8) return { ...rise, section };
+    if (!rise.deeper || turn === 8) return { ...rise, section, hottestDepth: rise.hottestAt * deepest };
     deepest *= 2;
   }
 }
@@ -47,4 +50,19 @@ function straightApproach(source: HeatSource, section: Section, half: number): A
   const distance = source.s.map(Math.abs);
   const closest = distance.indexOf(distance.reduce((least, d) => Math.min(least, d)));
   return { from: 0, to: source.count - 1, closest, distance: 0, excess };
+}
+
+/** Rises, K, at one depth (mm) below the middle of the track at the times after the spot's middle has passed, s. */
+export function steadyHistory(spot: StraightSpot, medium: Medium, depth: number, times: Float64Array): Float64Array {
+  const way = wayBehind(spot, medium.absorber.diffusivity);
+  const source = straightSource(spot, way, 4 * Math.max(spot.along, spot.across) + highest(times) * spot.speed);
+  const section = acrossTrack(0, 1);
+  const approach = straightApproach(source, section, 0);
+  const work = createRiseWork(source, depthKernel(medium), Float64Array.of(0, depth), 1);
+  const out = new Float64Array(2);
+  return times.map((time) => {
+    out.fill(0);
+    addRise(work, section, approach, time, 2, out);
+    return out[1];
+  });
 }

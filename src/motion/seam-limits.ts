@@ -1,5 +1,6 @@
 // The limits that the time law obeys, gathered from the stations of a path and its aim onto the rows that are driven.
 import type { Aim } from '../model/aim.ts';
+import { type EnergyDemand, speedAtPower } from '../model/energy-demand.ts';
 import type { JobSeam, Limits } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path } from '../model/path.ts';
@@ -11,7 +12,7 @@ const CORNER = 5 * RAD_PER_DEG;
 
 /**
  * Limits along the rows, from rest to rest. Where the beam is on, the source's power caps the speed at
- * P_max transmitted / E'; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
+ * P_max transmitted / E', E' constant or as `demand` asks at that speed; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
  */
 export function seamLimits(
   path: Path,
@@ -20,15 +21,21 @@ export function seamLimits(
   process: JobSeam['process'],
   optics: Optics,
   limits: Limits,
+  demand: EnergyDemand | null = null,
 ): MotionLimits {
   const { station } = path.rows;
   const corner = onRows(path.corner, 1, station);
   const transmitted = onRows(aim.transmitted, 1, station);
+  const byPower = (watt: number): number => {
+    if (demand === null) return watt / process.lineEnergy;
+    const speed = speedAtPower(demand, watt, process.speed);
+    return speed < process.speed ? speed : Number.POSITIVE_INFINITY;
+  };
   return {
     s: path.rows.s,
     speed: process.speed,
     powerSpeed: transmitted.map((share, i) =>
-      beam[i] && share > 0 ? (optics.powerMax * share) / process.lineEnergy : Number.POSITIVE_INFINITY,
+      beam[i] && share > 0 ? byPower(optics.powerMax * share) : Number.POSITIVE_INFINITY,
     ),
     curvature: onRows(path.curvature, 1, station),
     stop: Uint8Array.from(corner, (angle) => (angle > CORNER ? 1 : 0)),

@@ -1,6 +1,7 @@
 // The time law of a seam: the highest speed under all limits, and the power that gives the joint the same energy per
 // length at whatever speed. Energy balance of a moving source: E' = P transmitted / v, so P = E' v / transmitted.
 import type { Aim } from '../model/aim.ts';
+import { demandAt, type EnergyDemand } from '../model/energy-demand.ts';
 import type { JobSeam, Limits } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path, Rows } from '../model/path.ts';
@@ -17,7 +18,7 @@ export type TimingSettings = Pick<JobSeam, 'process' | 'ramp'>;
 /**
  * Times the rows of a path, from rest to rest.
  *
- * Power follows the speed for the wanted line energy and is held between the source's bounds wherever the beam is fully
+ * Power follows the speed for the wanted line energy, which is constant or as `demand` asks at each speed, and is held between the source's bounds wherever the beam is fully
  * on; `lineEnergy` is what then really enters the absorber. In the ramps power is the ramp's share of the full one and may
  * pass below the source's smallest. Where the spot stands still (a corner, or a weld without run-in) the source is off:
  * power 0, and energies per length, which are undefined there, are NaN. With the beam off power and energies are 0. Where
@@ -30,16 +31,18 @@ export async function timeSeam(
   optics: Optics,
   limits: Limits,
   task?: Task,
+  demand: EnergyDemand | null = null,
 ): Promise<Timing> {
   const { rows } = path;
   const { process } = settings;
   const beam = beamOn(rows);
   const ramp = rampShare(rows, beam, settings.ramp);
-  const motion = seamLimits(path, aim, beam, process, optics, limits);
+  const motion = seamLimits(path, aim, beam, process, optics, limits, demand);
   const profile = await solveSpeed(motion, task);
   const transmitted = onRows(aim.transmitted, 1, rows.station);
+  const wanted = (v: number) => (demand === null ? process.lineEnergy : demandAt(demand, v));
   const power = profile.speed.map((v, i) =>
-    beam[i] ? ramp[i] * sourcePower((process.lineEnergy * v) / transmitted[i], ramp[i], optics) : 0,
+    beam[i] ? ramp[i] * sourcePower((wanted(v) * v) / transmitted[i], ramp[i], optics) : 0,
   );
   const incidentEnergy = power.map((watt, i) => (beam[i] ? watt / profile.speed[i] : 0));
   return {
