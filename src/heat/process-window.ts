@@ -70,9 +70,13 @@ export function energyForPeak(pass: SteadyPass, limits: HeatLimits, temperature:
   return riseOf(limits, temperature) / highest(onFace(pass, pass.peak));
 }
 
-/** Line energy, J/mm, that melts a `width` (mm; 0: just melts); NaN where no energy does: wider than spot or joint face. */
+/**
+ * Line energy, J/mm, that melts a `width` (mm; 0: just melts); NaN where no energy does: wider than spot or joint face; 0 where
+ * it melts without.
+ */
 export function energyForWidth(pass: SteadyPass, limits: HeatLimits, width: number): number {
   const least = energyForPeak(pass, limits, limits.onset);
+  if (least <= 0) return 0;
   if (width <= 0) return least;
   let [low, high] = [least, least * 1e3];
   if (!(widthAt(pass, limits, high) >= width)) return Number.NaN;

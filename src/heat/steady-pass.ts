@@ -14,6 +14,9 @@ export interface SteadyPass extends PassRise {
   readonly hottestDepth: number;
 }
 
+/** Cooling is followed until the spot is this many radii away. */
+const LONGEST = 200;
+
 /** Depth, mm, below which nothing gets hotter than above: two depths of absorption or spreading, whichever is less deep. */
 export function deepestHot(absorption: number, diffusivity: number, stay: number): number {
   return 2 / (absorption + 1 / Math.sqrt(4 * diffusivity * stay));
@@ -30,7 +33,9 @@ export function steadyPass(
 ): SteadyPass {
   const alpha = medium.absorber.diffusivity;
   const radius = Math.max(spot.along, spot.across);
-  const source = straightSource(spot, wayBehind(spot, alpha), 40 * radius + wayBehind(spot, alpha));
+  const cooling = Number.isFinite(threshold) ? LONGEST : 4;
+  const ahead = cooling * radius;
+  const source = straightSource(spot, wayBehind(spot, alpha, ahead / spot.speed), ahead);
   const section = acrossTrack(half, count, walls.left, walls.right);
   const approach = straightApproach(source, section, half);
   const reach = radius / spot.speed;
@@ -54,7 +59,7 @@ function straightApproach(source: HeatSource, section: Section, half: number): A
 
 /** Rises, K, at one depth (mm) below the middle of the track at the times after the spot's middle has passed, s. */
 export function steadyHistory(spot: StraightSpot, medium: Medium, depth: number, times: Float64Array): Float64Array {
-  const way = wayBehind(spot, medium.absorber.diffusivity);
+  const way = wayBehind(spot, medium.absorber.diffusivity, Math.max(0, highest(times)));
   const source = straightSource(spot, way, 4 * Math.max(spot.along, spot.across) + highest(times) * spot.speed);
   const section = acrossTrack(0, 1);
   const approach = straightApproach(source, section, 0);

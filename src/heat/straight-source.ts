@@ -46,11 +46,13 @@ export function straightSource(spot: StraightSpot, behind: number, ahead: number
   };
 }
 
-/** The way, mm, behind a spot at constant speed that still warms it: where its heat has spread less than it has gone. */
-export function wayBehind(spot: StraightSpot, diffusivity: number): number {
+/** The way, mm, behind a spot at constant speed that still warms a place which it left `later` s ago. */
+export function wayBehind(spot: StraightSpot, diffusivity: number, later: number): number {
   const radius = Math.max(spot.along, spot.across);
-  const spreading = (50 * diffusivity) / spot.speed;
-  return 3 * radius + spreading;
+  // x = R sqrt(w^2 + 8 alpha (later + x / v)), R = 2.5 radii of the heat that has spread.
+  const linear = (6.25 * 8 * diffusivity) / spot.speed;
+  const constant = 6.25 * (radius * radius + 8 * diffusivity * later);
+  return radius + 0.5 * (linear + Math.sqrt(linear * linear + 4 * constant));
 }
 
 /** Points across the track at x = 0. */
