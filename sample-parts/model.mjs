@@ -29,7 +29,7 @@ const models = {
   'torus-ring': torusRing,
 };
 
-for (const [name, model] of Object.entries(models)) write(`${name}.step`, await stepText(model()));
+for (const [name, model] of Object.entries(models)) write(`${name}.step`, stepText(model()));
 
 const clampMesh = { tolerance: 0.02, angle: 5 };
 write('wave-pod-clamp.stl', stlBytes(waveClamp({ lipped: false }), clampMesh));

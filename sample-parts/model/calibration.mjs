@@ -18,7 +18,8 @@ export function disc() {
 export const CROSSING = { lying: 40, upright: 25 };
 
 export function crossingCylinders() {
-  const lying = (radius) => R.makeCylinder(radius, 120, [-60, 0, 0], [1, 0, 0]);
+  // Turned by half, so that the line where the cylinder's surface closes lies underneath, off the joint.
+  const lying = (radius) => R.makeCylinder(radius, 120, [-60, 0, 0], [1, 0, 0]).rotate(180, [0, 0, 0], [1, 0, 0]);
   const upright = (radius, from) => R.makeCylinder(radius, 60, [0, 0, from]);
   return {
     lid: upright(CROSSING.upright + 4, 10)
@@ -48,7 +49,6 @@ export function domePair() {
   const at = (r, angle) => [r * Math.sin(angle), r * Math.cos(angle)];
   const half = HALF / radius;
   const relief = radius - 2;
-  const edge = (55 * Math.PI) / 180;
   const [innerFoot, outerFoot] = [at(relief, polar - half), at(relief, polar + half)];
   const dome = R.draw([0, innerFoot[1]])
     .lineTo(innerFoot)
@@ -58,10 +58,11 @@ export function domePair() {
     .lineTo([outerFoot[0], 8])
     .lineTo([0, 8])
     .close();
-  const lid = R.draw([0, radius])
-    .threePointsArcTo(at(radius, edge), at(radius, edge / 2))
-    .lineTo(at(radius + LID, edge))
-    .threePointsArcTo([0, radius + LID], at(radius + LID, edge / 2))
+  const reach = 8 / radius;
+  const lid = R.draw(at(radius, polar - reach))
+    .threePointsArcTo(at(radius, polar + reach), at(radius, polar))
+    .lineTo(at(radius + LID, polar + reach))
+    .threePointsArcTo(at(radius + LID, polar - reach), at(radius + LID, polar))
     .close();
   return { lid: turned(lid), dome: turned(dome) };
 }

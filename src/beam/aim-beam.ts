@@ -8,7 +8,8 @@ import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Task } from '../model/task.ts';
 import { absorberIndex, clearBodies, statedLayer } from './clear-bodies.ts';
-import { type Clipping, createClipping, type Obstacle } from './clipping.ts';
+import { type Clipping, createClipping } from './clipping.ts';
+import type { Obstacle } from './cone-rays.ts';
 import { settleContact } from './contact.ts';
 import { faceBorders } from './face-borders.ts';
 import { headPath } from './head-path.ts';
@@ -33,7 +34,7 @@ const TOOLING_CLEARANCE = 0.05;
  * Aims the beam at every station (all arrays as in `Aim`). A value that could not be computed is NaN: everything but the axis where a ray gave
  * no answer; gap and shares where no wall of a transmissive body lies over the joint (`walls` 0, `layer` 0); all optical values
  * off the seam, where the head keeps the pose of the seam's end. Without a transmissive body and without a stated layer the beam
- * falls on the bare joint: layer 0, transmitted 1, walls 0. Throws InputError `material-incomplete`, `transmittance-impossible`.
+ * falls on the bare joint: layer 0, transmitted 1, walls 0. A free turn is kept constant here, for only an arm could use it. Throws InputError `material-incomplete`, `transmittance-impossible`.
  */
 export async function aimBeam(
   path: Path,
@@ -75,9 +76,9 @@ export async function aimBeam(
     delivered[i] = arriving * (1 - clipping.clipped[i]);
   }
 
-  await task.pause('measuring borders', 0.95);
   const widest = largest(traced.spotAcross);
-  const borders = faceBorders(path, seam, scene, Math.max(BORDER_REACH, 3 * widest + limits.lateral));
+  const reach = Math.max(BORDER_REACH, 3 * widest + limits.lateral);
+  const borders = await faceBorders(path, seam, scene, reach, task);
   const capture = spotCapture(optics.profile, borders, traced.spotAcross, limits.lateral);
   await task.pause('following the head', 0.98);
 

@@ -95,7 +95,7 @@ function reach(path: LightPath): number {
 }
 
 /** Refracts the light in air through all surfaces down to the joint; false on total reflection. */
-export function sendInwards(path: LightPath): boolean {
+function sendInwards(path: LightPath): boolean {
   const { light, normal, index } = path;
   for (let k = path.surfaces - 1; k >= 0; k--) {
     if (!refract(light, 3 * k + 3, normal, 3 * k, index[k + 1], index[k], light, 3 * k)) return false;

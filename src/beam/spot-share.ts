@@ -25,17 +25,18 @@ export interface Capture {
 
 /**
  * Share of spots of half extent `across` (n, mm) between borders at `left` and `right` (n, mm; NaN: none near), taken as straight
- * and along the seam; and when the spot lies `tolerance` mm off to its worse side.
+ * and along the seam; and when the spot lies `tolerance` mm off to its worse side. Nothing where the seam is `astray` (n, 1).
  */
 export function spotCapture(
   profile: Profile,
-  borders: { readonly left: Float64Array; readonly right: Float64Array },
+  borders: { readonly left: Float64Array; readonly right: Float64Array; readonly astray: Uint8Array },
   across: Float64Array,
   tolerance: number,
 ): Capture {
   const n = across.length;
   const capture = { nominal: new Float64Array(n), lateral: new Float64Array(n) };
   for (let i = 0; i < n; i++) {
+    if (borders.astray[i]) continue;
     const left = Number.isNaN(borders.left[i]) ? Number.POSITIVE_INFINITY : borders.left[i];
     const right = Number.isNaN(borders.right[i]) ? Number.POSITIVE_INFINITY : borders.right[i];
     const share = (shift: number): number =>

@@ -29,7 +29,7 @@ export interface StatedLayer {
 export type Trace = 'through' | 'uncovered' | 'unknown';
 
 /** A gap below this is contact for the ray, mm: no surface is left there. */
-export const TOUCHING = 0.01;
+const TOUCHING = 0.01;
 /** How far below the joint the search for a layer that overlaps it begins, and where it ends when that is not enough, mm. */
 const BELOW = 0.3;
 const DEEP = 10;

@@ -48,6 +48,8 @@ export interface LightSettings {
 
 /** A ray that settles this close to where it was traced has met the same faces, mm (on a neighbour's extension at worst). */
 const SAME_RAY = 0.01;
+/** Where two faces meet in a faint crease a ray may waver between them; this close, mm, it is taken on the one it met last. */
+const WAVERING = 0.1;
 const MOST_TRACES = 6;
 
 /** Empty arrays, and the function that fills them for one station; stations in order are faster, for each starts from the last. */
@@ -98,7 +100,7 @@ export function createTracer(
       }
       const trace = traceBack(way, joint, upright, arriving, head.standoff, bodies, stated, room);
       const moved = trace === 'unknown' ? Number.NaN : settle(way, joint, airDirection);
-      if (moved < SAME_RAY) return trace;
+      if (moved < (attempt < MOST_TRACES - 1 ? SAME_RAY : WAVERING)) return trace;
       if (Number.isNaN(moved)) arriving.fill(Number.NaN);
       else copy(way.light, 0, arriving, 0);
     }

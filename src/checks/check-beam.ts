@@ -157,8 +157,10 @@ function hasTransmissive(job: Job): boolean {
   return job.layer === null && job.parts.some((part) => part.role === 'transmissive');
 }
 
+/** Whether a ray with a trustworthy answer met no wall: one without has no angles either. */
 function isUncovered(aim: Aim, job: Job, i: number): boolean {
-  return hasTransmissive(job) && aim.walls[i] === 0 && Number.isNaN(aim.gap[i]);
+  const answered = !Number.isNaN(aim.incidenceEntry[i]);
+  return answered && hasTransmissive(job) && aim.walls[i] === 0 && Number.isNaN(aim.gap[i]);
 }
 
 function partText(job: Job, part: number): string {

@@ -9,7 +9,7 @@ import type { Body } from '../model/part.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
 import { createNodeHost } from '../worker/node-host.ts';
 import { createTerminalTask } from './progress-line.ts';
-import { EXIT, type Terminal } from './run-command.ts';
+import { EXIT, type Terminal } from './terminal.ts';
 import { alignedTable } from './text-table.ts';
 
 export interface InspectOptions {

@@ -12,7 +12,7 @@ import { isBlocked, summarise, summaryText } from '../output/summary.ts';
 import { createPlanner } from '../planner/planner.ts';
 import { createNodeHost } from '../worker/node-host.ts';
 import { createTerminalTask } from './progress-line.ts';
-import { EXIT, type Terminal } from './run-command.ts';
+import { EXIT, type Terminal } from './terminal.ts';
 import { writeOutputs } from './write-outputs.ts';
 
 export interface PlanOptions {

@@ -2,7 +2,7 @@
 import { setImmediate } from 'node:timers/promises';
 import type { Task } from '../model/task.ts';
 import { createTask } from '../planner/task-runner.ts';
-import type { Terminal } from './run-command.ts';
+import type { Terminal } from './terminal.ts';
 
 /** Least time between two lines of progress, ms. */
 const INTERVAL = 100;

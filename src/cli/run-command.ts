@@ -4,16 +4,7 @@ import { VERSION } from '../model/version.ts';
 import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
 import { inspectFile } from './inspect-file.ts';
 import { planJob } from './plan-job.ts';
-
-/** The streams and the signal of one run. */
-export interface Terminal {
-  readonly out: (text: string) => void;
-  readonly err: (text: string) => void;
-  readonly isTerminal: boolean;
-  readonly signal: AbortSignal;
-}
-
-export const EXIT = { done: 0, blocked: 1, usage: 2, input: 3, cancelled: 4 } as const;
+import { EXIT, type Terminal } from './terminal.ts';
 
 /** Runs the command and returns its exit code; a bug (anything but bad usage, bad input and cancelling) throws. */
 export async function runCommand(words: readonly string[], terminal: Terminal): Promise<number> {

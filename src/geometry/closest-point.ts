@@ -27,11 +27,14 @@ export function closestPoint(curve: Curve, x: number, y: number, z: number): Clo
   for (const piece of curve.pieces) {
     const { knot, arc, coefficient } = piece;
     for (let j = 0; j + 1 < knot.length; j++) {
+      const limit = Math.min(bound, best.distance + SLACK);
+      // Every point X of a span from A to B has |PX| >= |PA| - arc, and |PX| >= (|PA| + |PB| - arc) / 2.
+      const length = arc[j + 1] - arc[j];
+      const start = distance(coefficient, 12 * j, target, 0);
+      if (start - length > limit) continue;
       const h = knot[j + 1] - knot[j];
-      // Every point X of a span from A to B has |PX| >= (|PA| + |PB| - arc) / 2.
       evaluate(piece, j, h, end);
-      const reach = distance(coefficient, 12 * j, target, 0) + distance(end, 0, target, 0);
-      if ((reach - (arc[j + 1] - arc[j])) / 2 > Math.min(bound, best.distance + SLACK)) continue;
+      if ((start + distance(end, 0, target, 0) - length) / 2 > limit) continue;
       const u = closestOnSpan(coefficient, 12 * j, h, target);
       evaluate(piece, j, u, end);
       const d = distance(end, 0, target, 0);

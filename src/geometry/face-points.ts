@@ -14,6 +14,8 @@ export interface FacePoints {
   readonly border: Uint8Array;
   /** Mean of the adjoining facets' unit normals, weighted with area, normalised; 3 x n. */
   readonly normal: Float64Array;
+  /** Vertices of the face's triangles, 3 x triangles. */
+  readonly corner: Uint32Array;
   /** Number of facets with an area, m. */
   readonly facets: number;
   /** Centroid, less `centre`, and unit normal of each facet, 3 x m each; area, m, mm2. */
@@ -59,13 +61,14 @@ export function gatherFacePoints(body: Body, face: number): FacePoints {
     size: Math.sqrt(size2),
     border: markBorder(corner, count),
     normal: new Float64Array(3 * count),
+    corner,
     facets: 0,
     facetCentre: new Float64Array(3 * triangleCount),
     facetNormal: new Float64Array(3 * triangleCount),
     facetArea: new Float64Array(triangleCount),
     area: 0,
   };
-  measureFacets(points, corner);
+  measureFacets(points);
   return points;
 }
 
@@ -91,8 +94,8 @@ function markBorder(corner: Uint32Array, count: number): Uint8Array {
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
-function measureFacets(points: Mutable<FacePoints>, corner: Uint32Array): void {
-  const { position: p, normal, facetCentre, facetNormal, facetArea } = points;
+function measureFacets(points: Mutable<FacePoints>): void {
+  const { position: p, normal, corner, facetCentre, facetNormal, facetArea } = points;
   let m = 0;
   for (let t = 0; t < corner.length; t += 3) {
     const a = 3 * corner[t];

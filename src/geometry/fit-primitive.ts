@@ -4,7 +4,7 @@
 // frame, so no angle ever meets a singular chart.
 import { solvePositive } from './small-matrix.ts';
 
-export type FittedKind = 'sphere' | 'cylinder' | 'cone' | 'torus';
+type FittedKind = 'sphere' | 'cylinder' | 'cone' | 'torus';
 
 /** Number of free parameters of each kind. */
 export const PARAMETER_COUNT = { sphere: 4, cylinder: 5, cone: 6, torus: 7 } as const;
@@ -43,7 +43,7 @@ export function primitiveDistance(f: Primitive, x: number, y: number, z: number)
 }
 
 /** Root mean square distance of the points, weighted. */
-export function primitiveRms(f: Primitive, position: Float64Array, weight: Float64Array): number {
+function primitiveRms(f: Primitive, position: Float64Array, weight: Float64Array): number {
   let sum = 0;
   let n = 0;
   for (let i = 0; i < weight.length; i += 1) {

@@ -3,15 +3,21 @@
 // zero, its normal the gradient there. Patches are fitted when first asked for and kept.
 import type { Body } from '../model/part.ts';
 import { type FacePoints, gatherFacePoints } from './face-points.ts';
+import { fillLongSides } from './fill-long-sides.ts';
+import { fillStraightEdges } from './fill-straight-edges.ts';
 import { chooseNeighbours, evaluatePatch, fitPatch, type Neighbourhood, type Patch } from './local-patch.ts';
 import type { Surface } from './surface.ts';
 import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
 
 /** A mesh with more noise than this, mm, is smoothed rather than interpolated. */
 const NOISY = 1e-5;
-/** A vertex further than this share of a patch's radius from its centre gets a patch of its own. */
-const COVERED = 0.55;
+/** A vertex further out than this share of a patch's reach gets a patch of its own. */
+const COVERED = 0.69;
+/** Vertices inside the face that a patch needs to know how the face bends from rim to rim. */
+const FEWEST_INSIDE = 6;
 const STEPS = 40;
+/** A ray closer to the tangent plane than this (sine) only grazes. */
+export const GRAZING = 0.01;
 
 function gridOf(points: FacePoints): VertexGrid {
   return createVertexGrid(points.position, Math.max(2.5 * Math.sqrt(points.area / points.count), 1e-6 * points.size));
@@ -46,7 +52,8 @@ function createField(points: FacePoints, noise: number): Field {
   hoods.forEach((hood, k) => {
     centres.set(points.position.subarray(3 * hood.vertex, 3 * hood.vertex + 3), 3 * k);
   });
-  const lookup = coverage(centres, hoods);
+  const reach = Float64Array.from(hoods, (hood) => Math.max(...hood.reach));
+  const lookup = coverage(centres, reach);
   const value = new Float64Array(4);
   return {
     evaluate(x, y, z, out) {
@@ -68,25 +75,34 @@ function createField(points: FacePoints, noise: number): Field {
         const dx = x - centres[3 * k];
         const dy = y - centres[3 * k + 1];
         const dz = z - centres[3 * k + 2];
-        const reach2 = hoods[k].radius * hoods[k].radius;
-        const q = 1 - (dx * dx + dy * dy + dz * dz) / reach2;
+        const { frame: f, reach: r } = hoods[k];
+        const u = (dx * f[0] + dy * f[1] + dz * f[2]) / r[0];
+        const v = (dx * f[3] + dy * f[4] + dz * f[5]) / r[1];
+        const n = (dx * f[6] + dy * f[7] + dz * f[8]) / r[2];
+        const q = 1 - u * u - v * v - n * n;
         if (!(q > 0)) continue;
         patches[k] ??= fitPatch(points, hoods[k], noisy);
         evaluatePatch(patches[k], x, y, z, value);
         const q3 = q * q * q;
         const w = q3 * q;
-        const slope = (-8 * q3) / reach2;
+        // Gradient of w = q^4.
+        const su = (-8 * q3 * u) / r[0];
+        const sv = (-8 * q3 * v) / r[1];
+        const sn = (-8 * q3 * n) / r[2];
+        const sx = su * f[0] + sv * f[3] + sn * f[6];
+        const sy = su * f[1] + sv * f[4] + sn * f[7];
+        const sz = su * f[2] + sv * f[5] + sn * f[8];
         sum += w;
         height += w * value[0];
         gx += w * value[1];
         gy += w * value[2];
         gz += w * value[3];
-        wx += slope * dx;
-        wy += slope * dy;
-        wz += slope * dz;
-        hx += slope * dx * value[0];
-        hy += slope * dy * value[0];
-        hz += slope * dz * value[0];
+        wx += sx;
+        wy += sy;
+        wz += sz;
+        hx += sx * value[0];
+        hy += sy * value[0];
+        hz += sz * value[0];
       }
       if (!(sum > 1e-12)) return false;
       height /= sum;
@@ -118,71 +134,80 @@ function chooseSites(points: FacePoints, noisy: boolean): Neighbourhood[] {
   const p = points.position;
   for (let i = 0; i < points.count; i += 1) {
     if (covered[i] === 1) continue;
-    const hood = chooseNeighbours(points, grid, i, noisy);
+    const hood = chooseNeighbours(points, grid, i, noisy, FEWEST_INSIDE);
     hoods.push(hood);
     covered[i] = 1;
-    const limit2 = (COVERED * hood.radius) ** 2;
-    // Thinned vertices are covered with those that were kept near them.
-    for (let j = i + 1; j < points.count; j += 1) {
-      if (covered[j] === 1) continue;
-      const d = (p[3 * j] - p[3 * i]) ** 2 + (p[3 * j + 1] - p[3 * i + 1]) ** 2 + (p[3 * j + 2] - p[3 * i + 2]) ** 2;
-      const aligned =
-        points.normal[3 * i] * points.normal[3 * j] +
-          points.normal[3 * i + 1] * points.normal[3 * j + 1] +
-          points.normal[3 * i + 2] * points.normal[3 * j + 2] >
-        0.75;
-      if (d < limit2 && aligned) covered[j] = 1;
+    const { frame: f, reach: r } = hood;
+    for (const j of hood.around) {
+      const dx = p[3 * j] - p[3 * i];
+      const dy = p[3 * j + 1] - p[3 * i + 1];
+      const dz = p[3 * j + 2] - p[3 * i + 2];
+      const u = (dx * f[0] + dy * f[1] + dz * f[2]) / r[0];
+      const v = (dx * f[3] + dy * f[4] + dz * f[5]) / r[1];
+      const n = (dx * f[6] + dy * f[7] + dz * f[8]) / r[2];
+      if (u * u + v * v + n * n < COVERED * COVERED) covered[j] = 1;
     }
   }
   return hoods;
 }
 
-/** Cells of space with the patches that reach into them. */
-function coverage(centres: Float64Array, hoods: readonly Neighbourhood[]) {
-  const mean = hoods.reduce((sum, h) => sum + h.radius, 0) / hoods.length;
+/** Which patches reach a point, or very nearly: found once for each small cell of space, then kept. */
+function coverage(centres: Float64Array, reach: Float64Array) {
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
-  hoods.forEach(({ radius }, k) => {
-    for (let j = 0; j < 3; j += 1) {
-      low[j] = Math.min(low[j], centres[3 * k + j] - radius);
-      high[j] = Math.max(high[j], centres[3 * k + j] + radius);
-    }
-  });
-  const cell = mean / 2;
-  const size = low.map((x, j) => Math.floor((high[j] - x) / cell) + 1);
-  const cells = new Map<number, number[]>();
-  const none: readonly number[] = [];
-  hoods.forEach(({ radius }, k) => {
-    const first = low.map((x, j) => Math.floor((centres[3 * k + j] - radius - x) / cell));
-    const last = low.map((x, j) => Math.floor((centres[3 * k + j] + radius - x) / cell));
-    for (let c = first[2]; c <= last[2]; c += 1) {
-      for (let b = first[1]; b <= last[1]; b += 1) {
-        for (let a = first[0]; a <= last[0]; a += 1) {
-          const key = a + size[0] * (b + size[1] * c);
-          const list = cells.get(key);
-          if (list === undefined) cells.set(key, [k]);
-          else list.push(k);
-        }
-      }
-    }
-  });
+  for (let i = 0; i < centres.length; i += 1) {
+    const r = reach[Math.floor(i / 3)];
+    low[i % 3] = Math.min(low[i % 3], centres[i] - r);
+    high[i % 3] = Math.max(high[i % 3], centres[i] + r);
+  }
   const [lx, ly, lz] = low;
-  const [nx, ny] = size;
+  const cell = reach.reduce((sum, r) => sum + r, 0) / reach.length / 3;
+  const nx = Math.floor((high[0] - lx) / cell) + 1;
+  const ny = Math.floor((high[1] - ly) / cell) + 1;
+  const nz = Math.floor((high[2] - lz) / cell) + 1;
+  const cells = new Map<number, readonly number[]>();
+  const none: readonly number[] = [];
+  const around = (x: number, y: number, z: number): number[] => {
+    const found: number[] = [];
+    for (let k = 0; k < reach.length; k += 1) {
+      const dx = Math.max(0, Math.abs(x - centres[3 * k]) - cell / 2);
+      const dy = Math.max(0, Math.abs(y - centres[3 * k + 1]) - cell / 2);
+      const dz = Math.max(0, Math.abs(z - centres[3 * k + 2]) - cell / 2);
+      if (dx * dx + dy * dy + dz * dz <= reach[k] * reach[k]) found.push(k);
+    }
+    return found;
+  };
   return (x: number, y: number, z: number): readonly number[] => {
     const a = Math.floor((x - lx) / cell);
     const b = Math.floor((y - ly) / cell);
     const c = Math.floor((z - lz) / cell);
-    if (a < 0 || b < 0 || a >= nx || b >= ny) return none;
-    return cells.get(a + nx * (b + ny * c)) ?? none;
+    if (!(a >= 0 && b >= 0 && c >= 0 && a < nx && b < ny && c < nz)) return none;
+    const key = a + nx * (b + ny * c);
+    let list = cells.get(key);
+    if (list === undefined) {
+      list = around(lx + (a + 0.5) * cell, ly + (b + 0.5) * cell, lz + (c + 0.5) * cell);
+      cells.set(key, list);
+    }
+    return list;
   };
+}
+
+/** A fitted surface finds the crossing with a ray itself: each of its projections would take several steps of its own. */
+export interface FittedSurface extends Surface {
+  /**
+   * Distance along the ray from `origin` along the unit `direction` to the surface, mm, from the start `distance`; writes
+   * point and outward normal to out[0..5]. NaN where the ray leaves the surface, grazes it or does not settle.
+   */
+  meet(origin: Float64Array, direction: Float64Array, distance: number, out: Float64Array): number;
 }
 
 /**
  * Fits face `face` of `body` locally. Defined up to about one neighbourhood's radius past its borders; normals within 0.1
  * degrees where the mesh has vertices inside the face or the face is wider than its vertices' spacing.
  */
-export function createFittedSurface(body: Body, face: number): Surface {
-  const points = gatherFacePoints(body, face);
+export function createFittedSurface(body: Body, face: number): FittedSurface {
+  const own = gatherFacePoints(body, face);
+  const points = fillLongSides(fillStraightEdges(own, body, face));
   const field = createField(points, body.noise);
   const [cx, cy, cz] = points.centre;
   const at = new Float64Array(3);
@@ -245,19 +270,44 @@ export function createFittedSurface(body: Body, face: number): Surface {
     get residual() {
       if (!Number.isNaN(residual)) return residual;
       residual = 0;
-      for (let i = 0; i < points.count; i += 1) {
+      for (let i = 0; i < own.count; i += 1) {
         const [x, y, z] = [
           points.position[3 * i] + cx,
           points.position[3 * i + 1] + cy,
           points.position[3 * i + 2] + cz,
         ];
-        if (!project(x, y, z, found)) continue;
+        if (!project(x, y, z, found)) {
+          residual = Number.POSITIVE_INFINITY;
+          break;
+        }
         const d = Math.sqrt((found[0] - x) ** 2 + (found[1] - y) ** 2 + (found[2] - z) ** 2);
         residual = Math.max(residual, d);
       }
       return residual;
     },
     project,
+    meet(origin, direction, distance, out) {
+      let t = distance;
+      for (let step = 0; step < STEPS; step += 1) {
+        at[0] = origin[0] + t * direction[0];
+        at[1] = origin[1] + t * direction[1];
+        at[2] = origin[2] + t * direction[2];
+        if (!field.evaluate(at[0] - cx, at[1] - cy, at[2] - cz, value)) break;
+        const g = Math.sqrt(value[1] * value[1] + value[2] * value[2] + value[3] * value[3]);
+        const slope = direction[0] * value[1] + direction[1] * value[2] + direction[2] * value[3];
+        if (!(Math.abs(slope) > GRAZING * g)) break;
+        const move = value[0] / slope;
+        if (Math.abs(move) < 1e-11 * (1 + Math.abs(t))) {
+          for (let k = 0; k < 3; k += 1) {
+            out[k] = at[k];
+            out[3 + k] = value[1 + k] / g;
+          }
+          return t;
+        }
+        t -= move;
+      }
+      return Number.NaN;
+    },
     normalCurvature(x, y, z, tx, ty, tz) {
       // Turning of the normal over a short step either way.
       if (!project(x, y, z, found)) return Number.NaN;

@@ -25,13 +25,15 @@ export interface Patch {
 /** Fewest and most vertices of a neighbourhood. */
 const FEWEST = 15;
 const MOST = 44;
-const FEWEST_NOISY = 40;
+const FEWEST_NOISY = 100;
 /** First radius in mean spacings of the vertices, and how often it may grow by a quarter after there are enough. */
 const FIRST_RADIUS = 3.3;
 const GROWTHS = 5;
 /** Squared sine between a column of the quadratic and the others: what counts as fixed, and what will do when growing does not help. */
 const FIXED = 0.01;
 const BARELY_FIXED = 1e-3;
+/** Share of a patch's radius within which it counts: beyond, its vertices lie on one side only. */
+const REACH = 0.8;
 /** Normals further apart than this (cosine) are not one height function. */
 const SAME_SHEET = 0.6;
 
@@ -39,13 +41,26 @@ const SAME_SHEET = 0.6;
 export interface Neighbourhood {
   readonly vertex: number;
   readonly members: readonly number[];
+  /** All vertices of the same sheet within the radius, nearest first. */
+  readonly around: readonly number[];
   readonly radius: number;
   readonly quadratic: boolean;
   readonly frame: Float64Array;
+  /** Half axes of the ellipsoid, along the frame's axes, within which the patch counts, mm. */
+  readonly reach: Float64Array;
 }
 
-/** Grows the neighbourhood of vertex i until its vertices fix a quadratic; else takes the one that comes nearest to it. */
-export function chooseNeighbours(points: FacePoints, grid: VertexGrid, i: number, noisy: boolean): Neighbourhood {
+/**
+ * Grows the neighbourhood of vertex i until its vertices fix a quadratic; else takes the one that comes nearest to it. It
+ * takes none where fewer than `inner` of them lie inside the face: rims alone hardly fix the bend across, and mislead.
+ */
+export function chooseNeighbours(
+  points: FacePoints,
+  grid: VertexGrid,
+  i: number,
+  noisy: boolean,
+  inner = 0,
+): Neighbourhood {
   const fewest = Math.min(noisy ? FEWEST_NOISY : FEWEST, points.count);
   let radius = FIRST_RADIUS * Math.sqrt(points.area / points.count);
   let first: Neighbourhood | null = null;
@@ -55,20 +70,47 @@ export function chooseNeighbours(points: FacePoints, grid: VertexGrid, i: number
     const around = gatherAround(grid, points.position, i, radius);
     const same = around.filter((j) => cosine(points.normal, i, j) > SAME_SHEET);
     const members = noisy ? same : thin(points.position, same, radius);
-    // Growing further brings nothing new, or only what lies round a bend.
-    const spent = around.length === points.count || (first !== null && same.length < 0.7 * around.length);
-    if (members.length < fewest && !spent) continue;
-    growths += 1;
+    const whole = around.length === points.count;
+    if (members.length < fewest && !whole) continue;
     const frame = tangentFrame(points, i, members);
-    const pivot = quadraticPivot(points.position, i, members, frame, radius);
-    first ??= { vertex: i, members, radius, quadratic: false, frame };
-    if (pivot > bestPivot) {
-      best = { vertex: i, members, radius, quadratic: true, frame };
-      bestPivot = pivot;
+    // Vertices along one line (a row of a cylinder's rim) leave even the tangent plane open.
+    if (tailPivot(points.position, i, members, frame, radius, 3) < FIXED && !whole) continue;
+    growths += 1;
+    const inside = members.reduce((sum, j) => sum + 1 - points.border[j], 0);
+    const pivot = inside < inner ? 0 : tailPivot(points.position, i, members, frame, radius, TAIL);
+    // Growing further brings nothing new, or only what lies round a bend.
+    const spent = whole || (first !== null && same.length < 0.7 * around.length);
+    if (first === null || pivot > bestPivot) {
+      const bent = same.length < around.length;
+      const reach = bent
+        ? reachOfMembers(points.position, i, members, frame)
+        : new Float64Array(3).fill(REACH * radius);
+      const hood = { vertex: i, members, around: same, radius, quadratic: pivot > bestPivot, frame, reach };
+      first ??= hood;
+      if (hood.quadratic) best = hood;
+      bestPivot = Math.max(bestPivot, pivot);
     }
     if (spent || pivot > FIXED) break;
   }
   return best ?? (first as Neighbourhood);
+}
+
+/**
+ * Reach of a patch on a face that bends away within its radius (a bore, a bead): as far as its vertices lie along the
+ * frame's u and v, and along n no further than twice their heights, so that it has no say on the opposite wall.
+ */
+function reachOfMembers(p: Float64Array, i: number, members: readonly number[], frame: Float64Array): Float64Array {
+  const reach = new Float64Array(3);
+  const at = new Float64Array(3);
+  for (const j of members) {
+    local(p, i, j, frame, 1, at);
+    for (let k = 0; k < 3; k += 1) reach[k] = Math.max(reach[k], Math.abs(at[k]));
+  }
+  const across = Math.min(reach[0], reach[1]);
+  reach[2] = Math.max(2 * reach[2], across);
+  reach[0] *= REACH;
+  reach[1] *= REACH;
+  return reach;
 }
 
 function cosine(normal: Float64Array, i: number, j: number): number {
@@ -148,23 +190,24 @@ function local(p: Float64Array, i: number, j: number, frame: Float64Array, radiu
   out[2] = dx * frame[6] + dy * frame[7] + dz * frame[8];
 }
 
-/** How well the vertices fix a quadratic: see `smallestPivot`. */
-function quadraticPivot(
+/** How well the vertices fix the first `terms` terms of the polynomial: see `smallestPivot`. */
+function tailPivot(
   p: Float64Array,
   i: number,
   members: readonly number[],
   frame: Float64Array,
   radius: number,
+  terms: number,
 ): number {
-  const gram = new Float64Array(TAIL * TAIL);
+  const gram = new Float64Array(terms * terms);
   const row = new Float64Array(TAIL);
   const at = new Float64Array(3);
   for (const j of members) {
     local(p, i, j, frame, radius, at);
     fillTail(at[0], at[1], row);
-    for (let r = 0; r < TAIL; r += 1) for (let c = 0; c <= r; c += 1) gram[r * TAIL + c] += row[r] * row[c];
+    for (let r = 0; r < terms; r += 1) for (let c = 0; c <= r; c += 1) gram[r * terms + c] += row[r] * row[c];
   }
-  return smallestPivot(gram, TAIL);
+  return smallestPivot(gram, terms);
 }
 
 /** Fits the patch of a neighbourhood. */

@@ -2,7 +2,7 @@
 // through an edge or vertex and so gives entries and exits that do not alternate is asked again from a little beside.
 import type { Body } from '../model/part.ts';
 import type { BodyQuery, Crossings } from './body-query.ts';
-import { createFittedSurface } from './fitted-surface.ts';
+import { createFittedSurface, type FittedSurface, GRAZING } from './fitted-surface.ts';
 import { createMeshIndex, type Hits, type MeshIndex } from './mesh-index.ts';
 import { recogniseSurface } from './recognise-surface.ts';
 import { markSharpSides } from './sharp-sides.ts';
@@ -19,10 +19,10 @@ const NUDGES = [
   [1e-5, -5e-5],
   [-9e-5, -6e-5],
 ] as const;
-/** A ray closer to the tangent plane than this (sine) only grazes: the facet's hit stays, its normal is the surface's. */
-const GRAZING = 0.01;
 /** Polishing never moves a hit further along the surface's normal than this, mm. */
 const FARTHEST_POLISH = 0.5;
+/** A point at just the reach that is asked for is within it, relative. */
+const REACHED = 1e-12;
 /** A body with fewer open mesh edges a triangle than this is closed but for slivers. */
 const CLOSED_SHARE = 0.01;
 
@@ -55,9 +55,8 @@ export function createBodyQuery(body: Body): BodyQuery {
   const start = new Float64Array(3);
   const along = new Float64Array(3);
 
-  /** Moves the hit at `distance` onto the true surface: leaves point and normal in `found`, returns its distance. */
-  const polish = (origin: Float64Array, direction: Float64Array, triangle: number, distance: number): number => {
-    const target = surface(body.faceOfTriangle[triangle]);
+  /** Newton steps along the ray on the distance to a primitive; NaN where it grazes or does not settle. */
+  const meet = (target: Surface, origin: Float64Array, direction: Float64Array, distance: number): number => {
     let t = distance;
     for (let step = 0; step < 20; step += 1) {
       const x = origin[0] + t * direction[0];
@@ -65,13 +64,26 @@ export function createBodyQuery(body: Body): BodyQuery {
       const z = origin[2] + t * direction[2];
       if (!target.project(x, y, z, found)) break;
       const slope = direction[0] * found[3] + direction[1] * found[4] + direction[2] * found[5];
+      if (!(Math.abs(slope) > GRAZING)) break;
       const height = (x - found[0]) * found[3] + (y - found[1]) * found[4] + (z - found[2]) * found[5];
-      if (Math.abs(slope) < GRAZING) break;
       const move = height / slope;
       t -= move;
-      if (Math.abs((t - distance) * slope) > FARTHEST_POLISH) break;
       if (Math.abs(move) < 1e-11 * (1 + Math.abs(t))) return t;
     }
+    return Number.NaN;
+  };
+
+  /**
+   * Moves a facet's hit onto the true surface: leaves point and normal in `found`, returns its distance. Where the ray
+   * grazes the surface the facet's distance stays; the normal is the surface's next to it.
+   */
+  const polish = (origin: Float64Array, direction: Float64Array, triangle: number, distance: number): number => {
+    const target = surface(body.faceOfTriangle[triangle]);
+    const t = isFitted(target)
+      ? target.meet(origin, direction, distance, found)
+      : meet(target, origin, direction, distance);
+    const slope = direction[0] * found[3] + direction[1] * found[4] + direction[2] * found[5];
+    if (Math.abs((t - distance) * slope) <= FARTHEST_POLISH) return t;
     const x = origin[0] + distance * direction[0];
     const y = origin[1] + distance * direction[1];
     const z = origin[2] + distance * direction[2];
@@ -131,7 +143,8 @@ export function createBodyQuery(body: Body): BodyQuery {
       return mesh().any(start, along, 0, 1);
     },
     closest(x, y, z, reach, out) {
-      const triangle = mesh().closest(x, y, z, reach, start);
+      // A facet lies a little beside its surface: facets just beyond reach are looked at too.
+      const triangle = mesh().closest(x, y, z, reach + WINDOW_SLACK, start);
       if (triangle < 0) return -1;
       const face = body.faceOfTriangle[triangle];
       const target = surface(face);
@@ -141,20 +154,29 @@ export function createBodyQuery(body: Body): BodyQuery {
       // Beyond a sharp border the nearest point is on the border; elsewhere the foot on the smooth surface is nearer
       // than the facet's, as long as it is a foot near the facet's.
       const border = onSharpSide(body, sharp, triangle, start);
-      const free = !border && target.project(x, y, z, out);
-      const drift = free ? Math.sqrt((out[0] - qx) ** 2 + (out[1] - qy) ** 2 + (out[2] - qz) ** 2) : Infinity;
-      if (drift > 0.5 * away + 0.1 && !target.project(qx, qy, qz, out)) {
+      const near = 0.5 * away + 0.1;
+      const sound =
+        (!border && target.project(x, y, z, out) && gap(out, start) <= near) ||
+        (target.project(qx, qy, qz, out) && gap(out, start) <= near);
+      if (!sound) {
         out[0] = qx;
         out[1] = qy;
         out[2] = qz;
         facetNormal(body, triangle, out);
       }
-      return face;
+      const dx = out[0] - x;
+      const dy = out[1] - y;
+      const dz = out[2] - z;
+      return dx * dx + dy * dy + dz * dz <= (reach * (1 + REACHED)) ** 2 ? face : -1;
     },
     near(minX, minY, minZ, maxX, maxY, maxZ) {
       return mesh().meets(minX, minY, minZ, maxX, maxY, maxZ);
     },
   };
+}
+
+function isFitted(surface: Surface): surface is FittedSurface {
+  return surface.kind === 'fitted';
 }
 
 function grow(out: Crossings): void {
@@ -206,6 +228,11 @@ function nudge(origin: Float64Array, d: Float64Array, by: readonly [number, numb
   out[2] = origin[2] - by[0] * sign * d[0] - by[1] * d[1];
 }
 
+/** Distance of two points, mm. */
+function gap(a: Float64Array, b: Float64Array): number {
+  return Math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2);
+}
+
 /** Unit normal of a facet to out[3..5]. */
 function facetNormal(body: Body, triangle: number, out: Float64Array): void {
   const p = body.position;
@@ -227,26 +254,28 @@ function facetNormal(body: Body, triangle: number, out: Float64Array): void {
   out[5] = z / l;
 }
 
-/** Whether the point lies on a side of the triangle that is marked sharp. */
+/** Rounding of a point computed on a side or corner, mm. */
+const ON_SIDE = 1e-9;
+
+/** Whether the point of the triangle lies on one of its sides or corners that are marked sharp. */
 function onSharpSide(body: Body, sharp: Uint8Array, triangle: number, at: Float64Array): boolean {
   if (sharp[triangle] === 0) return false;
   const p = body.position;
   for (let k = 0; k < 3; k += 1) {
-    if ((sharp[triangle] & (1 << k)) === 0) continue;
     const a = 3 * body.triangle[3 * triangle + k];
+    const vx = at[0] - p[a];
+    const vy = at[1] - p[a + 1];
+    const vz = at[2] - p[a + 2];
+    if ((sharp[triangle] & (8 << k)) !== 0 && vx * vx + vy * vy + vz * vz <= ON_SIDE * ON_SIDE) return true;
+    if ((sharp[triangle] & (1 << k)) === 0) continue;
     const b = 3 * body.triangle[3 * triangle + ((k + 1) % 3)];
     const ux = p[b] - p[a];
     const uy = p[b + 1] - p[a + 1];
     const uz = p[b + 2] - p[a + 2];
-    const vx = at[0] - p[a];
-    const vy = at[1] - p[a + 1];
-    const vz = at[2] - p[a + 2];
     const x = uy * vz - uz * vy;
     const y = uz * vx - ux * vz;
     const z = ux * vy - uy * vx;
-    const length2 = ux * ux + uy * uy + uz * uz;
-    // Rounding of a point computed on the side: 1e-9 mm from its line.
-    if (x * x + y * y + z * z <= 1e-18 * length2) return true;
+    if (x * x + y * y + z * z <= ON_SIDE * ON_SIDE * (ux * ux + uy * uy + uz * uz)) return true;
   }
   return false;
 }

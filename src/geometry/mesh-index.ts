@@ -144,7 +144,7 @@ export function createMeshIndex(body: Body): MeshIndex {
     const sum = u + v + w;
     if (sum === 0) return false;
     hitDistance = (shearZ * (u * pz + v * qz + w * rz)) / sum;
-    hitSide = sum > 0 ? -1 : 1;
+    hitSide = sum > 0 ? 1 : -1;
     return hitDistance >= from && hitDistance <= to;
   };
 

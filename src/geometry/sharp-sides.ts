@@ -1,10 +1,11 @@
-// Which sides of which triangles are sharp borders of their face: open, or with a neighbour of another face at an angle.
+// Which sides of which triangles are sharp borders of their face (open, or with a neighbour of another face at an angle),
+// and which of their corners stand at the end of one.
 import type { Body } from '../model/part.ts';
 
 /** Cosine of the angle between two facets' normals below which their common side is sharp: 0.2 rad, twice a usual tessellation's. */
 const SHARP = 0.98;
 
-/** One byte a triangle: bit k is set where its side from corner k to corner k + 1 is sharp. */
+/** One byte a triangle: bit k is set where its side from corner k to corner k + 1 is sharp, bit 3 + k where corner k is. */
 export function markSharpSides(body: Body): Uint8Array {
   const { triangle, faceOfTriangle } = body;
   const vertices = body.position.length / 3;
@@ -31,6 +32,16 @@ export function markSharpSides(body: Body): Uint8Array {
     sharp[u] |= 1 << (other % 3);
   }
   for (const c of waiting.values()) sharp[Math.floor(c / 3)] |= 1 << (c % 3);
+  const end = new Uint8Array(vertices);
+  for (let c = 0; c < triangle.length; c += 1) {
+    const t = Math.floor(c / 3);
+    if ((sharp[t] & (1 << (c % 3))) === 0) continue;
+    end[triangle[c]] = 1;
+    end[triangle[3 * t + ((c + 1) % 3)]] = 1;
+  }
+  for (let c = 0; c < triangle.length; c += 1) {
+    if (end[triangle[c]] === 1) sharp[Math.floor(c / 3)] |= 8 << (c % 3);
+  }
   return sharp;
 }
 

@@ -54,7 +54,7 @@ export function smallestPivot(a: Float64Array, n: number): number {
   return smallest;
 }
 
-export interface Eigen3 {
+interface Eigen3 {
   /** Ascending. */
   readonly value: readonly [number, number, number];
   /** Unit eigenvectors in the order of `value`. */

@@ -11,7 +11,7 @@ import { weldVertices } from './weld-vertices.ts';
 export const WELD_TOLERANCE = 1e-5;
 
 /** Vertices of an exact model lie this close to its surfaces, mm. */
-export const MODEL_NOISE = 1e-6;
+const MODEL_NOISE = 1e-6;
 
 export interface BuiltBody {
   readonly body: Body;

@@ -4,7 +4,7 @@ import { computeFacetNormals, facetAngle } from './facet-normals.ts';
 import type { MeshEdges } from './mesh-edges.ts';
 
 /** Neighbouring triangles that fold by more than this belong to different faces, rad. */
-export const FEATURE_ANGLE = 30 * RAD_PER_DEG;
+const FEATURE_ANGLE = 30 * RAD_PER_DEG;
 
 /** Face of each triangle, numbered by each face's first triangle; flat triangles go with a neighbour. */
 export function growFaces(

@@ -179,7 +179,7 @@ async function buildStlBody(
   const edges = await findMeshEdges(loose, position.length / 3, task);
   const { faceOfTriangle: region, faceCount } = growFaces(position, loose, edges);
   await task.pause('growing faces', 1);
-  const order = Uint32Array.from(region.keys()).sort((t, u) => region[t] - region[u] || t - u);
+  const order = orderByFace(region, faceCount);
   const triangle = new Uint32Array(loose.length);
   for (let i = 0; i < order.length; i++) triangle.set(loose.subarray(3 * order[i], 3 * order[i] + 3), 3 * i);
   const faceOfTriangle = order.map((t) => region[t]);
@@ -188,6 +188,18 @@ async function buildStlBody(
     task,
   );
   return { ...built, body: { ...built.body, noise: estimateNoise(built.body, rounding) } };
+}
+
+/** Triangles ordered by face, and as they were within each: a counting sort. */
+function orderByFace(faceOfTriangle: Uint32Array, faceCount: number): Uint32Array {
+  const next = new Uint32Array(faceCount + 1);
+  for (const face of faceOfTriangle) next[face + 1]++;
+  for (let f = 0; f < faceCount; f++) next[f + 1] += next[f];
+  const order = new Uint32Array(faceOfTriangle.length);
+  faceOfTriangle.forEach((face, t) => {
+    order[next[face]++] = t;
+  });
+  return order;
 }
 
 function countTriangles(bodies: readonly RawBody[]): number {

@@ -28,13 +28,16 @@ export interface Aim {
   readonly incidenceJoint: Float64Array;
   /** Length of the beam's way inside the transmissive layer, n, mm. */
   readonly layer: Float64Array;
-  /** Number of walls of transmissive bodies that the beam passes; 1 is as it should be; n. */
+  /** Number of walls of transmissive bodies (or a stated layer) that the beam passes; 1 is as it should be, 0 where none lies over the joint; n. */
   readonly walls: Uint8Array;
   /** Gap along the beam between layer and joint, n, mm; 0 in contact. */
   readonly gap: Float64Array;
   /** Gap before contact hysteresis and clamping, n, mm; negative where the bodies overlap. */
   readonly rawGap: Float64Array;
-  /** Share of the power at entry that reaches the joint through surfaces and layer, n: the only loss that power makes up for. */
+  /**
+   * Share of the power at entry that reaches the joint through surfaces and layer, n: the only loss that power makes up for. NaN
+   * where a job with a layer has none over the joint; 1 on a bare joint.
+   */
   readonly transmitted: Float64Array;
   /** transmitted x gap factor x (1 - clipped), n. */
   readonly delivered: Float64Array;
@@ -45,7 +48,7 @@ export interface Aim {
   /** Share of the spot that falls on the joint face: nominal, and at the worse end of the lateral tolerance; n. */
   readonly capture: Float64Array;
   readonly captureLateral: Float64Array;
-  /** Distance from the seam to the joint face's border to either side (towards b, against b), n, mm; NaN where it was not measured. */
+  /** Distance from the seam to the joint face's border to either side (towards b, against b), n, mm; NaN where there is none within a few spot radii, negative where the seam lies beside the face. */
   readonly borderLeft: Float64Array;
   readonly borderRight: Float64Array;
   /** Spot radius (1/e2 or top-hat edge) on the joint along and across the seam, n, mm. */

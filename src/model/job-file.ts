@@ -143,7 +143,9 @@ const seam = z.strictObject({
     .min(-1000)
     .max(1000)
     .default(0)
-    .describe('Sideways across the joint face, along the surface; > 0 towards b = n x t.'),
+    .describe(
+      'Sideways across the joint face, along the surface; > 0 towards b = n x t, the left of the way that the seam is driven (after start and reverse), seen from outside.',
+    ),
   start_near_mm: point()
     .optional()
     .describe('A closed seam starts at its point closest to this; an open one at the closer end.'),

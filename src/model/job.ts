@@ -74,7 +74,7 @@ export interface ProcessSettings {
 export interface JobSeam {
   readonly name: string;
   readonly select: Selection;
-  /** Signed offset across the face along the surface, mm, towards b = n x t. */
+  /** Signed offset across the face along the surface, mm, towards b = n x t of the seam as it is driven. */
   readonly offset: number;
   readonly startNear: Point | null;
   readonly reverse: boolean;

@@ -2,6 +2,7 @@
 // x = v^2 and u = dx/ds / 2 is the spot's own acceleration (Bobrow, Dubowsky & Gibson 1985, "Time-optimal control of
 // robotic manipulators along specified paths"). A channel holds y', y'' at grid points and interpolates between them.
 import { differentiate } from '../geometry/differences.ts';
+import { findJumps } from '../geometry/jumps.ts';
 
 /** A quantity of any dimension that follows the path, with the limits on its velocity and acceleration. */
 export interface Channel {
@@ -16,9 +17,6 @@ export interface Channel {
   readonly acceleration: number;
 }
 
-/** A step this many times steeper than both of its neighbours is a jump (a line that runs into an arc), not a slope. */
-const JUMP = 4;
-
 /** A channel made ready to be asked between grid points. */
 export interface SampledChannel extends Channel {
   /** Derivatives of d1 and d2 by arc length at the grid points, d x n. */
@@ -26,6 +24,8 @@ export interface SampledChannel extends Channel {
   readonly slope2: Float64Array;
   /** 1 where all of d1 and d2 is finite, n. */
   readonly known: Uint8Array;
+  /** 1 where d2 jumps between the grid point before and this one: the place in between is not known, n. */
+  readonly jump: Uint8Array;
 }
 
 /** Prepares a channel on the grid `s` (n, mm, strictly increasing). */
@@ -39,7 +39,13 @@ export function sampleChannel(channel: Channel, s: Float64Array): SampledChannel
     }
     known[i] = finite;
   }
-  return { ...channel, known, slope1: slopes(d1, dimension, s, known), slope2: slopes(d2, dimension, s, known) };
+  return {
+    ...channel,
+    known,
+    jump: findJumps({ s, period: 0 }, d2, dimension),
+    slope1: slopes(d1, dimension, s, known),
+    slope2: slopes(d2, dimension, s, known),
+  };
 }
 
 /**
@@ -63,6 +69,26 @@ export function derivativesAt(
     p[k] = inside ? hermite(c.d1, c.slope1, d * i + k, d * (i + 1) + k, h, tau) : c.d1[d * end + k];
     q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
   }
+  return true;
+}
+
+/**
+ * Like `derivativesAt` in an interval in which y'' jumps: y'' as it goes on from the interval's beginning, or, `backward`,
+ * from its end. Both hold on a part of the interval, and nobody knows on which.
+ */
+export function derivativesAside(
+  c: SampledChannel,
+  s: Float64Array,
+  i: number,
+  tau: number,
+  backward: boolean,
+  p: Float64Array,
+  q: Float64Array,
+): boolean {
+  if (!derivativesAt(c, s, i, tau, p, q)) return false;
+  const end = backward ? i + 1 : i;
+  const way = (backward ? tau - 1 : tau) * (s[i + 1] - s[i]);
+  for (let k = 0; k < c.dimension; k++) q[k] = c.d2[c.dimension * end + k] + way * c.slope2[c.dimension * end + k];
   return true;
 }
 
@@ -91,19 +117,8 @@ function hermite(y: Float64Array, slope: Float64Array, a: number, b: number, h: 
  */
 function slopes(y: Float64Array, d: number, s: Float64Array, known: Uint8Array): Float64Array {
   if (y.every((value) => value === 0)) return new Float64Array(y.length);
-  const begins = new Uint8Array(s.length);
-  for (let i = 1; i < s.length; i++) {
-    const step = chord(y, d, s, i - 1);
-    const beside = Math.max(i > 1 ? chord(y, d, s, i - 2) : step, i + 1 < s.length ? chord(y, d, s, i) : step);
-    begins[i] = known[i] !== known[i - 1] || step > JUMP * beside ? 1 : 0;
-  }
+  const begins = findJumps({ s, period: 0 }, y, d);
+  for (let i = 1; i < s.length; i++) if (known[i] !== known[i - 1]) begins[i] = 1;
   const slope = differentiate({ s, period: 0, begins }, y, d, 5).first;
   return slope.map((value) => (Number.isFinite(value) ? value : 0));
-}
-
-/** Length of the change from grid point i to the next, per mm; NaN beside an unknown. */
-function chord(y: Float64Array, d: number, s: Float64Array, i: number): number {
-  let square = 0;
-  for (let k = d * i; k < d * (i + 1); k++) square += (y[k + d] - y[k]) * (y[k + d] - y[k]);
-  return Math.sqrt(square) / (s[i + 1] - s[i]);
 }

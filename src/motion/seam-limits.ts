@@ -10,6 +10,12 @@ import { RAD_PER_DEG } from '../model/units.ts';
 /** Tangent breaks beyond this angle are corners, at which the spot stops; smaller ones are kinks, taken slowly. */
 const CORNER = 5 * RAD_PER_DEG;
 
+/** The limits of a job that the time law reads. */
+export type DynamicLimits = Pick<
+  Limits,
+  'headTurn' | 'headTurnAcceleration' | 'spotAcceleration' | 'normalAcceleration' | 'headSpeed' | 'headAcceleration'
+>;
+
 /**
  * Limits along the rows, from rest to rest. Where the beam is on, the source's power caps the speed at
  * P_max transmitted / E', E' constant or as `demand` asks at that speed; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
@@ -20,7 +26,7 @@ export function seamLimits(
   beam: Uint8Array,
   process: JobSeam['process'],
   optics: Optics,
-  limits: Limits,
+  limits: DynamicLimits,
   demand: EnergyDemand | null = null,
 ): MotionLimits {
   const { station } = path.rows;

@@ -3,7 +3,7 @@
 // where an interval is divided, at the points that divide it.
 import type { Task } from '../model/task.ts';
 import type { SampledChannel } from './channel.ts';
-import { derivativesAt, dotOf, vectorFor } from './channel.ts';
+import { derivativesAside, derivativesAt, dotOf, vectorFor } from './channel.ts';
 import type { StepLimits } from './reach.ts';
 import { BATCH } from './reach.ts';
 
@@ -40,16 +40,19 @@ export async function stepLimits(problem: MotionProblem, parts: Uint8Array, task
       f = writeStrip(e / acceleration, -e / acceleration, form, f);
     }
     for (const c of channels) {
+      const jumps = c.jump[i + 1] === 1;
       for (let k = 0; k <= parts[i]; k++) {
         const tau = k / parts[i];
-        if (!derivativesAt(c, s, i, tau, p, q)) continue;
-        if (c.acceleration < Number.POSITIVE_INFINITY && dotOf(p, p, c.dimension) > 0) {
-          f = writePull(c, p, q, tau, e, form, f);
-        }
-        if (k === 0 || k === parts[i]) continue;
-        const still = largestStill(c, p, q);
-        if (still < Number.POSITIVE_INFINITY) {
-          f = writeStrip(tau / still, (1 - tau) / still, form, f);
+        for (let side = 0; side < (jumps ? 2 : 1); side++) {
+          const known = jumps ? derivativesAside(c, s, i, tau, side === 1, p, q) : derivativesAt(c, s, i, tau, p, q);
+          if (!known) continue;
+          if (c.acceleration < Number.POSITIVE_INFINITY && dotOf(p, p, c.dimension) > 0) {
+            f = writePull(c, p, q, tau, e, form, f);
+          }
+          const still = largestStill(c, p, q);
+          if (k === 0) cap[i] = Math.min(cap[i], still);
+          else if (k === parts[i]) cap[i + 1] = Math.min(cap[i + 1], still);
+          else if (still < Number.POSITIVE_INFINITY) f = writeStrip(tau / still, (1 - tau) / still, form, f);
         }
       }
     }
@@ -106,6 +109,6 @@ function largestStill(c: SampledChannel, p: Float64Array, q: Float64Array): numb
 
 function mostForms(parts: Uint8Array, channels: number): number {
   let most = 0;
-  for (let i = 0; i + 1 < parts.length; i++) most += 1 + channels * 2 * (parts[i] + 1);
+  for (let i = 0; i + 1 < parts.length; i++) most += 1 + channels * 4 * (parts[i] + 1);
   return most;
 }

@@ -2,14 +2,14 @@
 // length at whatever speed. Energy balance of a moving source: E' = P transmitted / v, so P = E' v / transmitted.
 import type { Aim } from '../model/aim.ts';
 import { demandAt, type EnergyDemand } from '../model/energy-demand.ts';
-import type { JobSeam, Limits } from '../model/job.ts';
+import type { JobSeam } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path, Rows } from '../model/path.ts';
 import { PHASES } from '../model/path.ts';
 import type { Task } from '../model/task.ts';
 import type { CycleTime, Timing } from '../model/timing.ts';
 import { beamOn, rampShare } from './ramp-share.ts';
-import { onRows, seamLimits } from './seam-limits.ts';
+import { type DynamicLimits, onRows, seamLimits } from './seam-limits.ts';
 import { solveSpeed } from './solve-speed.ts';
 
 /** The fields of a seam's job that the time law reads. */
@@ -29,7 +29,7 @@ export async function timeSeam(
   aim: Aim,
   settings: TimingSettings,
   optics: Optics,
-  limits: Limits,
+  limits: DynamicLimits,
   task?: Task,
   demand: EnergyDemand | null = null,
 ): Promise<Timing> {

@@ -6,7 +6,7 @@ import { jsonText } from './json-text.ts';
 import type { Quantity } from './quantity.ts';
 
 /** Property for the unit of a column, a full address because CSVW predefines no prefix for it. */
-export const UNIT_PROPERTY = 'http://qudt.org/schema/qudt/ucumCode';
+const UNIT_PROPERTY = 'http://qudt.org/schema/qudt/ucumCode';
 
 export interface TableWords {
   /** File that is described, beside this one. */

@@ -2,6 +2,8 @@
 
 const isPlain = (value: unknown): boolean => value === null || typeof value !== 'object';
 
+const isNumberOrNull = (value: unknown): boolean => value === null || typeof value === 'number';
+
 /**
  * Text of a value made of objects, arrays, strings, numbers, booleans and null, ended by a line break. Keys keep the
  * order in which they were set; keys that are undefined are left out. Throws on anything else: a typed array must be
@@ -23,6 +25,7 @@ function write(value: unknown, indent: string): string {
   const deeper = `${indent}  `;
   if (Array.isArray(value)) {
     if (value.length === 0) return '[]';
+    if (value.every(isNumberOrNull)) return `[${JSON.stringify(value).slice(1, -1).replaceAll(',', ', ')}]`;
     if (value.every(isPlain)) return `[${value.map((item) => write(item, '')).join(', ')}]`;
     return `[\n${value.map((item) => deeper + write(item, deeper)).join(',\n')}\n${indent}]`;
   }

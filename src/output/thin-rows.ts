@@ -84,8 +84,8 @@ function straightFits(rows: ThinningRows, limits: ThinningLimits, from: number, 
 }
 
 function arcFits(rows: ThinningRows, limits: ThinningLimits, from: number, to: number): boolean {
-  // Two rows away there are three points only, which every arc fits: four are needed to tell.
-  if (to < from + 3) return false;
+  // Up to two rows away there are three points at most, and an arc through them skips none.
+  if (to < from + 3) return true;
   const via = middle(from, to);
   const arc = arcThrough(rows.position, 3 * from, 3 * via, 3 * to);
   if (arc === null || arc.end > LARGEST_ARC) return false;
@@ -102,7 +102,7 @@ function arcFits(rows: ThinningRows, limits: ThinningLimits, from: number, to: n
 }
 
 /** Angle of the turn from one row's frame to another's, rad. */
-export function turnBetween(frame: Float64Array, from: number, to: number): number {
+function turnBetween(frame: Float64Array, from: number, to: number): number {
   const r = new Float64Array(3);
   rotationBetween(frame, 4 * from, frame, 4 * to, r, 0);
   return length(r, 0);

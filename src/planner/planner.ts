@@ -22,11 +22,13 @@ import type { Plan, PlanInput, SeamPlan } from './plan.ts';
 import {
   AIM_FIELDS,
   AIM_JOB_FIELDS,
+  AIM_LIMITS,
   PATH_FIELDS,
   pick,
   SEAM_FIELDS,
   settingsKey,
   TIMING_FIELDS,
+  TIMING_LIMITS,
 } from './stage-inputs.ts';
 
 export interface Planner {
@@ -63,7 +65,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
 
-    const seamSettings = pick(seamJob, SEAM_FIELDS);
+    const seamSettings = { ...pick(seamJob, SEAM_FIELDS), head: pick(seamJob.head, ['axis']) };
     const seam = await memo.run('seam', slot, [...sceneKey, settingsKey(seamSettings)], () =>
       buildSeam(seamSettings, scene, task),
     );
@@ -74,17 +76,16 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     );
 
     const aimSettings = pick(seamJob, AIM_FIELDS);
-    const light = { ...pick(job, AIM_JOB_FIELDS), limits: pick(job.limits, ['contact', 'lateral']) };
+    const light = { ...pick(job, AIM_JOB_FIELDS), limits: pick(job.limits, AIM_LIMITS) };
     const aim = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
       aimBeam(path, seam, aimSettings, scene, light, task),
     );
 
     const timingSettings = pick(seamJob, TIMING_FIELDS);
-    const timing = await memo.run(
-      'timing',
-      slot,
-      [path, aim, settingsKey({ timingSettings, optics: job.optics, limits: job.limits })],
-      () => timeSeam(path, aim, timingSettings, job.optics, job.limits),
+    const { optics } = job;
+    const limits = pick(job.limits, TIMING_LIMITS);
+    const timing = await memo.run('timing', slot, [path, aim, settingsKey({ timingSettings, optics, limits })], () =>
+      timeSeam(path, aim, timingSettings, optics, limits, task),
     );
 
     const findings = checkSeam({ seam, path, aim, timing }, seamJob, job);

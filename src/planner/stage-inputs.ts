@@ -1,11 +1,19 @@
 // The job fields that each stage reads. A stage is handed these and no others, so the compiler holds it to its word.
-import type { Job, JobSeam } from '../model/job.ts';
 
-export const SEAM_FIELDS = ['name', 'select', 'offset', 'startNear', 'reverse', 'head'] as const;
+export const SEAM_FIELDS = ['name', 'select', 'offset', 'startNear', 'reverse'] as const;
 export const PATH_FIELDS = ['spacing', 'chord', 'runIn', 'overlap'] as const;
-export const AIM_FIELDS = ['head', 'width'] as const;
+export const AIM_FIELDS = ['head'] as const;
 export const AIM_JOB_FIELDS = ['optics', 'layer', 'materials'] as const;
-export const TIMING_FIELDS = ['process', 'ramp', 'overlap'] as const;
+export const AIM_LIMITS = ['contact', 'lateral'] as const;
+export const TIMING_FIELDS = ['process', 'ramp'] as const;
+export const TIMING_LIMITS = [
+  'headTurn',
+  'headTurnAcceleration',
+  'spotAcceleration',
+  'normalAcceleration',
+  'headSpeed',
+  'headAcceleration',
+] as const;
 
 /** A record with the named fields only. */
 export function pick<T extends object, const K extends readonly (keyof T)[]>(record: T, fields: K): Pick<T, K[number]> {
@@ -16,9 +24,3 @@ export function pick<T extends object, const K extends readonly (keyof T)[]>(rec
 export function settingsKey(settings: object): string {
   return JSON.stringify(settings, (_key, value) => (value instanceof Map ? [...value] : value));
 }
-
-export type SeamSettings = Pick<JobSeam, (typeof SEAM_FIELDS)[number]>;
-export type PathSettings = Pick<JobSeam, (typeof PATH_FIELDS)[number]>;
-export type AimSettings = Pick<JobSeam, (typeof AIM_FIELDS)[number]>;
-export type AimJobSettings = Pick<Job, (typeof AIM_JOB_FIELDS)[number]>;
-export type TimingSettings = Pick<JobSeam, (typeof TIMING_FIELDS)[number]>;

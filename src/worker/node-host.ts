@@ -8,7 +8,7 @@ import type { Host } from '../planner/host.ts';
 import { createNodeImporter } from './node-importer.ts';
 
 /** Largest file that is read, bytes (1 GiB). */
-export const FILE_LIMIT = 2 ** 30;
+const FILE_LIMIT = 2 ** 30;
 
 /**
  * Host for a job in `jobFolder`. Files resolve inside that folder, with links followed; nothing outside it is read:

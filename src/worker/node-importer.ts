@@ -7,7 +7,7 @@ import type { CadImporter, RawImport } from '../model/raw-import.ts';
 import type { ImportOrder } from './import-worker.ts';
 
 /** Longest time that one import may take, s. A real housing of a thousand faces takes about 20 s at 0.01 mm. */
-export const IMPORT_LIMIT_S = 900;
+const IMPORT_LIMIT_S = 900;
 
 /**
  * An importer whose workers share one compilation of the WebAssembly module. The worker's file stands beside this one:

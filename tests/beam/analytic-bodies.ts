@@ -108,6 +108,17 @@ export const shell = (centre: Vector, inner: number, outer: number): BodyQuery =
 export const slab = (point: Vector, normal: Vector, thickness: number): BodyQuery =>
   bodyOf([planeWall(point, plus([0, 0, 0], -1, normal)), planeWall(plus(point, thickness, normal), normal)]);
 
+/** A plate above z = 0 whose top, `thickness` up, is a faint valley along y: its halves fall towards x = 0 by `slope`. */
+export const valley = (thickness: number, slope: number): BodyQuery => {
+  const top = (side: 1 | -1): Wall => {
+    const wall = planeWall([0, 0, thickness], unit([-side * slope, 0, 1]));
+    const cross: Wall['cross'] = (origin, direction) =>
+      wall.cross(origin, direction).filter((t) => (origin[0] + t * direction[0]) * side > (side > 0 ? -1e-12 : 1e-12));
+    return { surface: wall.surface, cross };
+  };
+  return bodyOf([planeWall([0, 0, 0], [0, 0, -1]), top(1), top(-1)]);
+};
+
 /** Half a plane: it stops rays where (x - point) . across > 0. */
 export const screen = (point: Vector, normal: Vector, across: Vector): BodyQuery => {
   const wall = planeWall(point, normal);

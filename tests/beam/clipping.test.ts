@@ -1,8 +1,10 @@
 // Shadows of straight edges against closed forms of the half-plane share, and against numerical integration of the profile.
 import { describe, expect, test } from 'vitest';
 import { halfPlaneShare, stripShare } from '../../src/beam/spot-share.ts';
+import { createBodyQuery } from '../../src/geometry/mesh-body-query.ts';
 import type { Profile } from '../../src/model/optics.ts';
-import { inScene, screen, shell, slab, type Vector } from './analytic-bodies.ts';
+import type { Body } from '../../src/model/part.ts';
+import { inScene, noMesh, screen, shell, slab, type Vector } from './analytic-bodies.ts';
 import { aim, aimJob, circleOnSphere, DEG, head, optics, plate, stated, straight } from './known-paths.ts';
 
 const PROFILES: Profile[] = ['gaussian', 'top-hat'];
@@ -97,4 +99,35 @@ test('a thin clamp on the layer shades although it is thinner than the spot is w
   const clamp = inScene(1, 'tooling', screen([0, 0, 2.2], [0, 0, 1], [0, 1, 0]));
   const { clipped } = await aim(straight(3), head(), [clamp], stated(2, plate('lid', 1.565)));
   expect(Math.abs(clipped[1] - 0.5)).toBeLessThan(0.005);
+});
+
+// A block of twelve facets through the real boxes and rays: its nearer edge is the upper one where the beam's middle passes
+// beside it, the lower one where the block covers the middle.
+test('driven under a block, every station has the share of the edge that reaches furthest into its cone', async () => {
+  const corners = Array.from({ length: 8 }, (_, i): Vector => [i & 1 ? 60 : 12, i & 2 ? 40 : -40, i & 4 ? 50 : 30]);
+  const sides = [0, 2, 3, 1, 4, 5, 7, 6, 0, 1, 5, 4, 2, 6, 7, 3, 0, 4, 6, 2, 1, 3, 7, 5];
+  const triangle = Uint32Array.from({ length: 36 }, (_, k) => {
+    const side = Math.floor(k / 6);
+    return sides[4 * side + ([0, 1, 2, 0, 2, 3][k % 6] as number)] as number;
+  });
+  const body: Body = {
+    ...noMesh,
+    position: Float64Array.from(corners.flat()),
+    triangle,
+    faceOfTriangle: Uint32Array.from({ length: 12 }, (_, t) => t >> 1),
+    faces: Array.from({ length: 6 }, (_, f) => ({ firstTriangle: 2 * f, triangleCount: 2 })),
+    noise: 1e-6,
+  };
+  const clamp = inScene(0, 'tooling', createBodyQuery(body));
+  const { clipped } = await aim(straight(49), head(), [clamp], stated(2, plate('lid', 1.565)));
+  let shaded = 0;
+  for (let i = 0; i < 49; i++) {
+    const beside = 12 - 0.5 * i;
+    const radius = (z: number) => 10 + ((150.72 - z) / (150.72 - 2)) * (0.5 - 10);
+    const exact = 1 - halfPlaneShare('gaussian', Math.min(beside / radius(50), beside / radius(30)));
+    expect(Math.abs((clipped[i] as number) - exact)).toBeLessThan(0.005);
+    if (clipped[i] === 1) shaded++;
+    if (beside > 2 * radius(50)) expect(clipped[i]).toBe(0);
+  }
+  expect(shaded).toBeGreaterThan(5);
 });

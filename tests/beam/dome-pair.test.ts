@@ -2,38 +2,15 @@
 // with Snell's law by angles in the plane of incidence.
 import { describe, expect, test } from 'vitest';
 import type { HeadSettings } from '../../src/model/job.ts';
-import { dotOf, inScene, lengthOf, plus, shell, unit, type Vector } from './analytic-bodies.ts';
+import { inScene, lengthOf, plus, shell, unit, type Vector } from './analytic-bodies.ts';
+import { type Dome, sendDown } from './forward-trace.ts';
 import { aim, aimJob, at, circleOnSphere, DEG, head, plate } from './known-paths.ts';
 
 const CENTRE: Vector = [7, -3, 11];
 const [RIB, OUTER, INDEX] = [30, 32, 1.565];
 const materials = new Map([['lid', plate('lid', INDEX, { value: 0.8, thickness: 2 })]]);
 
-/** Where a ray meets a sphere round the centre for the first time, going down. */
-function meet(from: Vector, along: Vector, radius: number): Vector {
-  const to = plus(from, -1, CENTRE);
-  const half = dotOf(to, along);
-  return plus(from, -half - Math.sqrt(half * half - dotOf(to, to) + radius * radius), along);
-}
-
-/** Snell's law by angles: the direction at `at` behind the sphere, from one index into another. */
-function bend(along: Vector, at: Vector, from: number, into: number): Vector {
-  const up = unit(plus(at, -1, CENTRE));
-  const level = plus(along, -dotOf(along, up), up);
-  if (lengthOf(level) < 1e-15) return along;
-  const refracted = Math.asin((lengthOf(level) * from) / into);
-  return plus(plus([0, 0, 0], Math.sin(refracted), unit(level)), -Math.cos(refracted), up);
-}
-
-/** The ray from the head: where it lands on the rib, how long it runs inside the lid, and in the gap. */
-function sendDown(from: Vector, axis: Vector, inner: number): { landing: Vector; layer: number; gap: number } {
-  const entry = meet(from, axis, OUTER);
-  const inside = bend(axis, entry, 1, INDEX);
-  const exit = meet(entry, inside, inner);
-  const below = inner > RIB ? bend(inside, exit, INDEX, 1) : inside;
-  const landing = meet(exit, below, RIB);
-  return { landing, layer: lengthOf(plus(exit, -1, entry)), gap: lengthOf(plus(landing, -1, exit)) };
-}
+const domeOf = (inner: number): Dome => ({ centre: CENTRE, rib: RIB, inner, outer: OUTER, index: INDEX });
 
 const CASES: [string, Partial<HeadSettings>][] = [
   ['along the joint normal', {}],
@@ -56,7 +33,7 @@ describe.each(CASES)('%s', (_, settings) => {
     const result = await aim(path, head({ defocus: 1.5, ...settings }), [lid], aimJob({ materials }));
     let worst = 0;
     for (let i = 0; i < path.count; i++) {
-      const down = sendDown(at(result.head, i), at(result.axis, i), inner);
+      const down = sendDown(domeOf(inner), at(result.head, i), at(result.axis, i));
       worst = Math.max(worst, lengthOf(plus(down.landing, -1, at(path.position, i))));
       expect(Math.abs(result.layer[i] - down.layer)).toBeLessThan(1e-8);
       expect(Math.abs(result.rawGap[i] - down.gap)).toBeLessThan(1e-8);
@@ -85,6 +62,6 @@ test('a wrong index does not land: the check can fail', async () => {
   const lid = inScene(0, 'transmissive', shell(CENTRE, RIB, OUTER), 'lid');
   const off = new Map([['lid', plate('lid', 1.5)]]);
   const result = await aim(path, head({ tilt: 12 * DEG }), [lid], aimJob({ materials: off }));
-  const down = sendDown(at(result.head, 0), at(result.axis, 0), RIB);
+  const down = sendDown(domeOf(RIB), at(result.head, 0), at(result.axis, 0));
   expect(lengthOf(plus(down.landing, -1, at(path.position, 0)))).toBeGreaterThan(2e-3);
 });

@@ -18,7 +18,7 @@ import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJob
 
 const JOB = 'wave-pod.job.json';
 const SCALE = Number(process.env.BENCH_SCALE ?? 2.1);
-const LINEAR = Number(process.env.BENCH_LINEAR ?? 0.0012);
+const LINEAR = Number(process.env.BENCH_LINEAR ?? 0.004);
 const RUNS = Number(process.env.BENCH_RUNS ?? 7);
 
 const STAGES = ['seam', 'path', 'beam', 'motion', 'checks'] as const;
@@ -51,12 +51,12 @@ const rows: Row[] = [];
 
 // Import, and the whole planner on the sample pod as its users have it.
 const samples = new URL('../../sample-parts/', import.meta.url).pathname;
-rows.push(await measure('import wave-pod.step, worker started anew', 5, () => importSample('wave-pod.step', 0.01, 0)));
+rows.push(await measure('import wave-pod.step, worker started anew', 3, () => importSample('wave-pod.step', 0.01, 0)));
 {
   const jobFile = sampleJobFile(JOB);
   const fresh = () => createPlanner(createNodeHost(samples), catalogue);
   const planner = fresh();
-  rows.push(await measure('demo: whole plan, nothing kept', 5, (p) => p.plan(jobFile, JOB, busyTask), fresh));
+  rows.push(await measure('demo: whole plan, nothing kept', 3, (p) => p.plan(jobFile, JOB, busyTask), fresh));
   let energy = 0.3;
   const edit = () => {
     energy += 0.001;

@@ -76,6 +76,14 @@ describe('checkSeam', () => {
     });
   });
 
+  it('calls a ray without an answer unknown, not uncovered', async () => {
+    await only('ray-unknown', ({ aim }) => {
+      aim.walls.fill(0, 10, 20);
+      const traced = [aim.incidenceEntry, aim.incidenceJoint, aim.layer, aim.gap, aim.rawGap];
+      for (const values of traced) values.fill(Number.NaN, 10, 20);
+    });
+  });
+
   it('finds gaps and overlapping bodies', async () => {
     const gap = await only('gap-wide', ({ aim }) => aim.gap.fill(0.15, 10, 20));
     expect(gap.sentence).toContain('0.150 mm');

@@ -1,7 +1,5 @@
-// Writes shared/schemas anew from the definitions in src/model (`npm run schemas`).
+// Writes what stands in `shared` and is made from definitions in code anew (`npm run schemas`).
 import { writeFileSync } from 'node:fs';
-import { jsonSchemas } from '../../src/model/json-schemas.ts';
+import { generatedFiles } from './generated-files.ts';
 
-for (const [name, text] of jsonSchemas()) {
-  writeFileSync(new URL(`../../shared/schemas/${name}`, import.meta.url), text);
-}
+for (const [path, text] of generatedFiles()) writeFileSync(new URL(`../../${path}`, import.meta.url), text);

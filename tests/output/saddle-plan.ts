@@ -231,7 +231,7 @@ const finding = (code: string, severity: Finding['severity'], from: number, to: 
   value: 3.2,
   limit: 3,
   unit: 'mm',
-  sentence: `${code} from ${from} to ${to}`,
+  sentence: `${code}: 3.20 mm (limit 3.00 mm)${Number.isNaN(from) ? '' : ` from ${from} to ${to} mm`}`,
   remedy: 'try another way',
 });
 

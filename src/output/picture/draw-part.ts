@@ -31,7 +31,7 @@ const EDGE_STYLE: Readonly<Record<Role, EdgeStyle>> = {
 
 const CLEAR_FILL: Readonly<Record<'glass' | 'tooling', { fill: string; opacity: number }>> = {
   glass: { fill: COLOUR.glass, opacity: 0.1 },
-  tooling: { fill: COLOUR.ochre, opacity: 0.09 },
+  tooling: { fill: COLOUR.ochre, opacity: 0.06 },
 };
 
 /** Edges whose faces meet more smoothly than this are drawn thin, rad. */
@@ -53,9 +53,9 @@ export function drawBodies(view: View, bodies: readonly DrawnBody[], box: Box): 
   const clear = of('transmissive', 'clear-clamp');
   const tooling = of('tooling');
   return [
-    group({}, [...shadedRegions(front), ...drawEdges(view, absorbing, front)]),
-    group({}, [...clearRegion(view, clear, box, 'glass'), ...drawEdges(view, clear, front)]),
-    group({}, [...clearRegion(view, tooling, box, 'tooling'), ...drawEdges(view, tooling, front)]),
+    group({}, [...shadedRegions(front), ...drawEdges(view, absorbing, [front])]),
+    group({}, drawClear(view, clear, box, 'glass', front)),
+    group({}, drawClear(view, tooling, box, 'tooling', front)),
   ];
 }
 
@@ -71,32 +71,32 @@ function shadedRegions(image: DepthImage): string[] {
   return out;
 }
 
-function clearRegion(view: View, bodies: readonly DrawnBody[], box: Box, kind: 'glass' | 'tooling'): string[] {
-  if (bodies.length === 0) return [];
+/** Outlines with a faint fill, and edges that what absorbs hides, or the bodies themselves. */
+function drawClear(
+  view: View,
+  bodies: readonly DrawnBody[],
+  box: Box,
+  kind: 'glass' | 'tooling',
+  front: DepthImage,
+): string[] {
   const { fill, opacity } = CLEAR_FILL[kind];
-  return bodies.flatMap(({ body }) => {
-    const image = depthImage(view, [body], box);
+  return bodies.flatMap((drawn) => {
+    const image = depthImage(view, [drawn.body], box);
     const d = traceRegion(image.tone, image.width, image.height, 1, image.x, image.y);
     if (d === '') return [];
-    return element('path', {
-      d,
-      fill,
-      'fill-opacity': opacity,
-      'fill-rule': 'evenodd',
-      stroke: fill,
-      'stroke-width': 1,
-    });
+    const look = { fill, 'fill-opacity': opacity, 'fill-rule': 'evenodd', stroke: fill, 'stroke-width': 1 };
+    return [element('path', { d, ...look }), ...drawEdges(view, [drawn], [front, image])];
   });
 }
 
-function drawEdges(view: View, bodies: readonly DrawnBody[], front: DepthImage): string[] {
+function drawEdges(view: View, bodies: readonly DrawnBody[], fronts: readonly DepthImage[]): string[] {
   return bodies.flatMap(({ body, role }) => {
     const style = EDGE_STYLE[role];
     const p = projected(view, body.position);
     const lines = { sharp: '', smooth: '', hidden: '' };
     for (const edge of body.edges) {
       const smooth = edge.faces[1] >= 0 && edge.dihedral[1] < SMOOTH;
-      for (const { points, hidden } of splitByView(edgePoints(edge, p), front, BIAS / view.scale)) {
+      for (const { points, hidden } of splitByView(edgePoints(edge, p), fronts, BIAS / view.scale)) {
         const kind = hidden ? 'hidden' : smooth ? 'smooth' : 'sharp';
         if (!(hidden && smooth)) lines[kind] += pathThrough(simplifyLine(points, 0.25), false);
       }
@@ -141,14 +141,15 @@ function edgePoints(edge: Edge, p: Float64Array): number[] {
 /** Runs of a line (3 numbers a point) that are hidden or not; points x, y, x, y .. */
 function splitByView(
   line: readonly number[],
-  front: DepthImage,
+  fronts: readonly DepthImage[],
   bias: number,
 ): { points: number[]; hidden: boolean }[] {
   const runs: { points: number[]; hidden: boolean }[] = [];
   for (let k = 0; k + 5 < line.length; k += 3) {
     const x = (line[k] + line[k + 3]) / 2;
     const y = (line[k + 1] + line[k + 4]) / 2;
-    const hidden = isHidden(front, x, y, (line[k + 2] + line[k + 5]) / 2, bias);
+    const near = (line[k + 2] + line[k + 5]) / 2;
+    const hidden = fronts.some((front) => isHidden(front, x, y, near, bias));
     const last = runs.at(-1);
     if (last === undefined || last.hidden !== hidden) {
       runs.push({ points: [line[k], line[k + 1], line[k + 3], line[k + 4]], hidden });

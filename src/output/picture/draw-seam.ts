@@ -1,6 +1,7 @@
 // The seam in the drawing: its ribbon, where it starts and which way it runs, the head's axes, marks of its findings.
 import type { SeamPlan } from '../../planner/plan.ts';
-import { createPlaces, label, labelBox, type Box, type Places } from './label.ts';
+import { holdsAt } from '../findings-at-row.ts';
+import { label, labelBox, type Places } from './label.ts';
 import { hasStretch, type NumberedFinding } from './numbered-findings.ts';
 import { COLOUR, SEVERITY_COLOUR, severityMark } from './palette.ts';
 import { COLOUR_STEPS, colourStep, type Ribbon, stepColour } from './ribbon.ts';
@@ -15,28 +16,33 @@ const HAIR = 46;
 /** Distances from the seam at which words are tried, px. */
 const REACHES = [18, 26, 36, 48, 62, 78] as const;
 
-/** The seam number `index` of the plan, on top of the bodies; words keep inside `box`. */
+/** The seam number `index` of the plan, on top of the bodies; words stand where `places` has room. */
 export function drawSeam(
   view: View,
   seam: SeamPlan,
   ribbon: Ribbon,
   index: number,
   findings: readonly NumberedFinding[],
-  box: Box,
+  places: Places,
 ): string[] {
   const p = projected(view, seam.path.position);
-  const places = createPlaces(box);
   const draw = outwardPlacer(seam, p, places);
   return [
     ...drawHairs(view, seam, p),
-    ...drawRibbon(seam, p, ribbon, index),
+    ...drawRibbon(seam, p, ribbon, index, findings),
     ...drawStart(seam, p, draw),
     ...findings.filter((f) => hasStretch(f, seam.seam.name)).flatMap((f) => drawMark(seam, f, draw)),
     ...drawTicks(seam, draw),
   ];
 }
 
-function drawRibbon(seam: SeamPlan, p: Float64Array, ribbon: Ribbon, index: number): string[] {
+function drawRibbon(
+  seam: SeamPlan,
+  p: Float64Array,
+  ribbon: Ribbon,
+  index: number,
+  findings: readonly NumberedFinding[],
+): string[] {
   const order = stationsInOrder(seam);
   const stroke = { fill: 'none', 'stroke-linejoin': 'round', 'stroke-linecap': 'round' };
   const whole = simplifyLine(
@@ -64,6 +70,7 @@ function drawRibbon(seam: SeamPlan, p: Float64Array, ribbon: Ribbon, index: numb
   const steps = [...lines.keys()].sort((a, b) => a - b);
   return [
     element('path', { d, ...stroke, stroke: COLOUR.sheet, 'stroke-width': RIBBON + 4 }),
+    ...drawStretches(seam, p, order, findings),
     element('path', { d, ...stroke, stroke: COLOUR.ink, 'stroke-width': RIBBON + 1.6 }),
     group(
       { ...stroke, 'stroke-width': RIBBON, 'stroke-linecap': 'butt' },
@@ -75,6 +82,33 @@ function drawRibbon(seam: SeamPlan, p: Float64Array, ribbon: Ribbon, index: numb
       ),
     ),
   ];
+}
+
+/** Borders of the ribbon in the colour of what blocks or warns there. */
+function drawStretches(
+  seam: SeamPlan,
+  p: Float64Array,
+  order: readonly number[],
+  findings: readonly NumberedFinding[],
+): string[] {
+  const { s, closed, length } = seam.path;
+  // What blocks is painted over what warns.
+  const shown = findings.filter((f) => hasStretch(f, seam.seam.name) && f.finding.severity !== 'notes').toReversed();
+  return shown.flatMap(({ finding }) => {
+    let d = '';
+    let run: number[] = [];
+    const flush = (): void => {
+      d += pathThrough(simplifyLine(run, 0.1), false);
+      run = [];
+    };
+    for (const station of order) {
+      if (holdsAt(finding, s[station], true, closed, length)) run.push(p[3 * station], p[3 * station + 1]);
+      else flush();
+    }
+    flush();
+    const look = { fill: 'none', 'stroke-linejoin': 'round', 'stroke-width': RIBBON + 7 };
+    return d === '' ? [] : [element('path', { d, ...look, stroke: SEVERITY_COLOUR[finding.severity] })];
+  });
 }
 
 /** Stations on the seam in order; a closed seam comes back to its first. */
@@ -103,7 +137,7 @@ function drawHairs(view: View, { path, aim }: SeamPlan, p: Float64Array): string
 }
 
 /** Index of the last station at or before arc length `s`. */
-export function stationAt(stations: Float64Array, s: number): number {
+function stationAt(stations: Float64Array, s: number): number {
   let low = 0;
   let high = stations.length - 1;
   while (low < high) {

@@ -27,6 +27,9 @@ export interface Hatch {
   readonly severity: Severity;
 }
 
+/** The smallest range of an axis in units of the last decimal shown: what varies less is drawn as the line that it is. */
+const SMALLEST_RANGE = 10;
+
 /** A limit farther off than this many ranges of the values is named but not drawn. */
 const REACH = 1.6;
 
@@ -34,7 +37,7 @@ const REACH = 1.6;
 export function drawTrack(track: Track, s: Float64Array, hatches: readonly Hatch[], place: TrackPlace): string {
   const { left, right, top, height } = place;
   const [low, high] = valueRange(track);
-  const shown = track.limits.filter(({ value }) => isNear(value, low, high));
+  const shown = track.limits.filter(({ value }) => track.allLimits === true || isNear(value, low, high));
   const scale = scaleLinear()
     .domain([Math.min(low, ...shown.map((l) => l.value)), Math.max(high, ...shown.map((l) => l.value))])
     .nice(3)
@@ -81,9 +84,8 @@ function valueRange(track: Track): [number, number] {
     }
   }
   if (low > high) return [0, Math.max(1, ...track.limits.map((limit) => limit.value))];
-  return high > low
-    ? [low, high]
-    : [low - 0.02 * Math.max(1, Math.abs(low)), high + 0.02 * Math.max(1, Math.abs(high))];
+  const air = Math.max(0, SMALLEST_RANGE * Number(`1e-${track.decimals}`) - (high - low)) / 2;
+  return [low - (low === track.anchor ? 0 : air), high + air];
 }
 
 function isNear(value: number, low: number, high: number): boolean {
@@ -94,7 +96,7 @@ function isNear(value: number, low: number, high: number): boolean {
 const tickDecimals = (ticks: readonly number[]): number => {
   const step = ticks.length > 1 ? ticks[1] - ticks[0] : 1;
   let decimals = 0;
-  while (decimals < 6 && Math.abs(step * 10 ** decimals - Math.round(step * 10 ** decimals)) > 1e-6) decimals++;
+  while (decimals < 6 && Math.abs(step - Number(step.toFixed(decimals))) > 1e-6 * step) decimals++;
   return decimals;
 };
 

@@ -1,7 +1,9 @@
 // What the seam's ribbon is coloured by: the quantity that varies most against its limit, on a cividis scale.
 import { interpolateCividis } from 'd3-scale-chromatic';
-import { DEG_PER_RAD } from '../../model/units.ts';
+import { DEG_PER_RAD, FRACTION_PER_PERCENT } from '../../model/units.ts';
 import type { Plan, SeamPlan } from '../../planner/plan.ts';
+
+const PERCENT = 1 / FRACTION_PER_PERCENT;
 
 /** One quantity along all seams, in the unit shown. */
 export interface Ribbon {
@@ -32,6 +34,7 @@ function stationSpeed({ path, timing }: SeamPlan): Float64Array {
 
 function candidates({ job }: Plan): Candidate[] {
   const { limits } = job;
+  const processSpeed = Math.max(...job.seams.map((seam) => seam.process.speed));
   const degrees = { unit: 'deg', decimals: 1, limitName: 'limit' };
   return [
     {
@@ -58,9 +61,25 @@ function candidates({ job }: Plan): Candidate[] {
       title: 'Speed of the spot',
       unit: 'mm/s',
       decimals: 1,
-      limit: Math.max(...job.seams.map((seam) => seam.process.speed)),
+      limit: processSpeed,
       limitName: 'process speed',
       of: stationSpeed,
+    },
+    {
+      title: 'Clipped share of the beam',
+      unit: '%',
+      decimals: 1,
+      limit: limits.clipped * PERCENT,
+      limitName: 'limit',
+      of: (s) => s.aim.clipped.map((x) => x * PERCENT),
+    },
+    {
+      title: 'Head travel, times the spot',
+      unit: '',
+      decimals: 2,
+      limit: limits.headSpeed / processSpeed,
+      limitName: 'head speed limit',
+      of: (s) => s.aim.headFactor,
     },
   ];
 }
@@ -80,13 +99,16 @@ export function chooseRibbon(plan: Plan): Ribbon {
   return ribbons.reduce((best, ribbon) => (range(ribbon) > range(best) * (1 + 1e-9) ? ribbon : best));
 }
 
+/** What varies less than this share of its limit is constant, and has one colour. */
+const CONSTANT = 1e-3;
+
 /** Number of colour steps along the scale. */
 export const COLOUR_STEPS = 48;
 
 /** Step 0 .. COLOUR_STEPS - 1 of a value; -1 where it is unknown. */
-export function colourStep({ low, high }: Ribbon, value: number): number {
+export function colourStep({ low, high, limit }: Ribbon, value: number): number {
   if (!Number.isFinite(value)) return -1;
-  const share = high > low ? (value - low) / (high - low) : 0.5;
+  const share = high - low > CONSTANT * Math.abs(limit) ? (value - low) / (high - low) : 0.5;
   return Math.min(COLOUR_STEPS - 1, Math.max(0, Math.floor(share * COLOUR_STEPS)));
 }
 

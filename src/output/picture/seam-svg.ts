@@ -7,7 +7,7 @@ import { type DrawnBody, drawBodies } from './draw-part.ts';
 import { drawSeam } from './draw-seam.ts';
 import { drawStrip } from './draw-strip.ts';
 import { HATCHES } from './draw-track.ts';
-import { type Box, FONT_FAMILY, fitText, label, textWidth, wrapText } from './label.ts';
+import { type Box, createPlaces, FONT_FAMILY, fitText, label, textWidth, wrapText } from './label.ts';
 import { type NumberedFinding, numberFindings } from './numbered-findings.ts';
 import { COLOUR, severityMark } from './palette.ts';
 import { chooseRibbon, type Ribbon } from './ribbon.ts';
@@ -118,9 +118,11 @@ function drawStage(plan: Plan, ribbon: Ribbon, findings: readonly NumberedFindin
   const clouds = [...bodies.map(({ body }) => body.position), ...plan.seams.map(({ path }) => path.position)];
   const view = createView(meanNormal(plan), clouds, room);
   const inside: Box = { x: STAGE.x + 1, y: STAGE.y + 1, width: STAGE.width - 2, height: STAGE.height - 2 };
+  const places = createPlaces(inside);
+  places.take({ x: STAGE.x, y: STAGE.y + STAGE.height - 100, width: 380, height: 100 });
   return [
     ...drawBodies(view, bodies, inside),
-    ...plan.seams.flatMap((seam, k) => drawSeam(view, seam, ribbon, k, findings, inside)),
+    ...plan.seams.flatMap((seam, k) => drawSeam(view, seam, ribbon, k, findings, places)),
     ...drawScale(view),
   ];
 }

@@ -10,7 +10,7 @@ export const escapeText = (text: string): string =>
     .replace(/[&<>"]/g, (character) => ESCAPES[character]);
 
 /** A length in pixels with at most two decimals. */
-export const pixels = (value: number): string => String(Number(value.toFixed(2)) + 0);
+const pixels = (value: number): string => String(Number(value.toFixed(2)) + 0);
 
 type Attributes = Readonly<Record<string, string | number>>;
 

@@ -38,8 +38,6 @@ export function traceRegion(
 /** From each grid corner to the next along the border, the set pixels on the right hand; a corner may have two ways out. */
 function borderSteps(values: Uint8Array, width: number, height: number, level: number): Map<number, number[]> {
   const next = new Map<number, number[]>();
-  const isSet = (i: number, j: number): boolean =>
-    i >= 0 && j >= 0 && i < width && j < height && values[j * width + i] >= level;
   const corner = (i: number, j: number): number => j * (width + 1) + i;
   const step = (from: number, to: number): void => {
     const ways = next.get(from);
@@ -48,11 +46,12 @@ function borderSteps(values: Uint8Array, width: number, height: number, level: n
   };
   for (let j = 0; j < height; j++) {
     for (let i = 0; i < width; i++) {
-      if (!isSet(i, j)) continue;
-      if (!isSet(i, j - 1)) step(corner(i, j), corner(i + 1, j));
-      if (!isSet(i + 1, j)) step(corner(i + 1, j), corner(i + 1, j + 1));
-      if (!isSet(i, j + 1)) step(corner(i + 1, j + 1), corner(i, j + 1));
-      if (!isSet(i - 1, j)) step(corner(i, j + 1), corner(i, j));
+      const k = j * width + i;
+      if (values[k] < level) continue;
+      if (j === 0 || values[k - width] < level) step(corner(i, j), corner(i + 1, j));
+      if (i === width - 1 || values[k + 1] < level) step(corner(i + 1, j), corner(i + 1, j + 1));
+      if (j === height - 1 || values[k + width] < level) step(corner(i + 1, j + 1), corner(i, j + 1));
+      if (i === 0 || values[k - 1] < level) step(corner(i, j + 1), corner(i, j));
     }
   }
   return next;

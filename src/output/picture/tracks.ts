@@ -23,6 +23,8 @@ export interface Track {
   readonly decimals: number;
   readonly series: readonly Series[];
   readonly limits: readonly TrackLimit[];
+  /** Limits that lie far off the values are drawn too, to show how far. */
+  readonly allLimits?: boolean;
   /** Codes of findings whose stretch is hatched here. */
   readonly codes: readonly string[];
   /** A value that the axis always shows. */
@@ -44,6 +46,7 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
       decimals: 2,
       series: [one('layer', atRows(aim.layer))],
       limits: [{ name: 'limit', value: limits.layer }],
+      allLimits: true,
       codes: ['layer-thick', 'layer-missing', 'several-walls', 'gap-wide', 'bodies-overlap'],
     },
     {
@@ -58,6 +61,7 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
         { name: 'limit entry', value: limits.incidenceEntry * DEG_PER_RAD },
         { name: 'limit joint', value: limits.incidenceJoint * DEG_PER_RAD },
       ],
+      allLimits: true,
       codes: ['incidence-entry', 'incidence-joint'],
       anchor: 0,
     },
