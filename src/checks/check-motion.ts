@@ -51,7 +51,10 @@ export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: J
     ...runInFindings(along, timing, start, jobSeam),
     ...dipFindings(along, timing, start, jobSeam.process.speed),
     ...powerFindings(along, timing, job),
-    ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
+    // A hold changes the line energy on purpose.
+    ...(jobSeam.process.hold === 'line-energy'
+      ? lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job)
+      : []),
   ];
 }
 

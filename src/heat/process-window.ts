@@ -4,6 +4,7 @@ import { pow } from '../geometry/elementary.ts';
 import type { HeatLimits, Medium } from '../model/heat.ts';
 import type { Profile } from '../model/optics.ts';
 import type { ProcessWindow } from '../model/process-window.ts';
+import type { Task } from '../model/task.ts';
 import { type Kinetics, LOST, lostShare } from './decomposition.ts';
 import { highest } from './highest.ts';
 import { type SteadyPass, steadyHistory, steadyPass } from './steady-pass.ts';
@@ -112,11 +113,20 @@ export function energyForLoss(of: WindowCase, pass: SteadyPass, speed: number, k
   return high;
 }
 
-/** The window round a plan at `speed` (mm/s) and `lineEnergy` (J/mm). */
-export function processWindow(of: WindowCase, speed: number, lineEnergy: number): ProcessWindow {
+/** The window round a plan at `speed` (mm/s) and `lineEnergy` (J/mm). Cancelled by the task. */
+export async function processWindow(
+  of: WindowCase,
+  speed: number,
+  lineEnergy: number,
+  task?: Task,
+): Promise<ProcessWindow> {
   const speeds = spaced(speed / SPEED_SPAN, speed * SPEED_SPAN, SPEEDS);
   const energies = spaced(lineEnergy * ENERGY_SPAN[0], lineEnergy * ENERGY_SPAN[1], ENERGIES);
-  const passes = Array.from(speeds, (v) => unitPass(of, v));
+  const passes: SteadyPass[] = [];
+  for (const v of speeds) {
+    await task?.pause('mapping the process window', passes.length / speeds.length);
+    passes.push(unitPass(of, v));
+  }
   const limitsAt = Array.from(speeds, (v) => preheated(of, v));
   const along = (at: (pass: SteadyPass, limits: HeatLimits, k: number) => number) =>
     Float64Array.from(passes, (pass, k) => at(pass, limitsAt[k], k));

@@ -25,6 +25,8 @@ export const QUANTITY = {
   acceleration: { unit: 'mm/s2', decimals: 4, scale: 1 },
   power: { unit: 'W', decimals: 5, scale: 1, minimum: 0 },
   lineEnergy: { unit: 'J/mm', decimals: 7, scale: 1, minimum: 0 },
+  fluence: { unit: 'J/mm2', decimals: 6, scale: 1, minimum: 0 },
+  temperature: { unit: 'Cel', decimals: 2, scale: 1 },
   angle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD, minimum: 0, maximum: 180 },
   turnRate: { unit: 'deg/mm', decimals: 6, scale: DEG_PER_RAD },
   turnRateChange: { unit: 'deg/mm2', decimals: 6, scale: DEG_PER_RAD },

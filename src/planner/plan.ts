@@ -2,9 +2,11 @@
 import type { Aim } from '../model/aim.ts';
 import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
+import type { Heat } from '../model/heat.ts';
 import type { JobFile } from '../model/job-file.ts';
 import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
+import type { ProcessWindow } from '../model/process-window.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
 
@@ -18,11 +20,15 @@ export interface PlanInput {
 
 /** All that was computed for one seam. */
 export interface SeamPlan {
+  /** As written, with the line energy found where the process has an aim. */
   readonly job: JobSeam;
   readonly seam: Seam;
   readonly path: Path;
   readonly aim: Aim;
   readonly timing: Timing;
+  /** Null where the materials are not known well enough. */
+  readonly heat: Heat | null;
+  readonly window: ProcessWindow | null;
   readonly findings: readonly Finding[];
 }
 

@@ -1,11 +1,17 @@
 // Runs the stages in order, keeps what has not changed, and folds the records into one plan.
 import { aimBeam } from '../beam/aim-beam.ts';
+import { checkHeat } from '../checks/check-heat.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
+import { checkSuitability } from '../checks/check-suitability.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
+import { computeHeat } from '../heat/compute-heat.ts';
+import { energyDemand } from '../heat/energy-demand.ts';
+import { processWindow } from '../heat/process-window.ts';
 import { importPart } from '../intake/import-part.ts';
 import type { Catalogue } from '../model/catalogue.ts';
+import { demandAt } from '../model/energy-demand.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
 import { readJob } from '../model/parse-job.ts';
@@ -16,6 +22,7 @@ import { timeSeam } from '../motion/time-seam.ts';
 import { samplePath } from '../path/sample-path.ts';
 import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
+import { heatCase } from './heat-case.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
 import type { Plan, PlanInput, SeamPlan } from './plan.ts';
@@ -81,15 +88,44 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       aimBeam(path, seam, aimSettings, scene, light, task),
     );
 
-    const timingSettings = pick(seamJob, TIMING_FIELDS);
+    const warm = heatCase(job, seamJob, seam, aim);
+    const { process } = seamJob;
+    const asked = warm !== null && (process.hold !== 'line-energy' || process.aim !== null);
+    const demand = !asked
+      ? null
+      : await memo.run('demand', slot, [settingsKey({ window: warm.window, process })], () =>
+          energyDemand(warm.window, process, `seam ${seamJob.name}`),
+        );
+    const lineEnergy = demand === null ? process.lineEnergy : demandAt(demand, process.speed);
+    const wanted: JobSeam = { ...seamJob, process: { ...process, lineEnergy } };
+
+    const timingSettings = pick(wanted, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
-    const timing = await memo.run('timing', slot, [path, aim, settingsKey({ timingSettings, optics, limits })], () =>
-      timeSeam(path, aim, timingSettings, optics, limits, task),
+    const timingKey = settingsKey({ timingSettings, optics, limits, demand });
+    const timing = await memo.run('timing', slot, [path, aim, timingKey], () =>
+      timeSeam(path, aim, timingSettings, optics, limits, task, demand),
     );
 
-    const findings = checkSeam({ seam, path, aim, timing }, seamJob, job);
-    return { job: seamJob, seam, path, aim, timing, findings };
+    const heat =
+      warm === null
+        ? null
+        : await memo.run('heat', slot, [path, aim, timing, settingsKey(warm.settings)], () =>
+            computeHeat(path, aim, timing, warm.settings, task),
+          );
+    const windowKey = settingsKey({ of: warm?.window, process: wanted.process });
+    const window =
+      warm === null
+        ? null
+        : await memo.run('window', slot, [windowKey], () =>
+            processWindow(warm.window, process.speed, lineEnergy, task),
+          );
+
+    const findings = [
+      ...checkSeam({ seam, path, aim, timing }, wanted, job),
+      ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
+    ];
+    return { job: wanted, seam, path, aim, timing, heat, window, findings };
   }
 
   return {
@@ -112,8 +148,8 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      for (const stage of ['seam', 'path', 'aim', 'timing']) memo.keepOnly(stage, slots);
-      const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
+      for (const stage of ['seam', 'path', 'aim', 'demand', 'timing', 'heat', 'window']) memo.keepOnly(stage, slots);
+      const findings = [...checkJob(job, parts), ...checkSuitability(job), ...seams.flatMap((seam) => seam.findings)];
       return { version: VERSION, inputs, jobFile, job, parts, bodies, seams, findings };
     },
   };

@@ -337,6 +337,8 @@ export function saddlePlan(count = 522): Plan {
     path,
     aim,
     timing,
+    heat: null,
+    window: null,
     findings: own,
   };
   const parts = makeParts(r);
