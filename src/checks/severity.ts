@@ -226,7 +226,7 @@ export const RULES = {
   'colour-caution': {
     severity: 'notes',
     title: 'Colour and wavelength',
-    limit: '',
+    limit: 'a layer without a wanted colour',
     remedy: 'measure the transmittance of the coloured grade at the laser wavelength',
   },
   'melting-apart': {

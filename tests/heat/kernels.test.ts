@@ -15,8 +15,9 @@ import { half, LIMITS, medium, PA6, PC, risesAt, rowAtZero } from './known-media
 // Discretisation of the oracles; they converge to less than this with their cells.
 const ORACLE = 3e-3;
 
-const near = (value: number, expected: number, whole: number, share = ORACLE) =>
+const near = (value: number, expected: number, whole: number, share = ORACLE): void => {
   expect(Math.abs(value - expected), `${value} against ${expected}`).toBeLessThan(share * whole);
+};
 
 describe('one dimension: bonded half-spaces, light absorbed below and in the layer', () => {
   const metalLike = half(2e-3, 1.2, 1.1e-3);
@@ -85,7 +86,9 @@ describe('one dimension: bonded half-spaces, light absorbed below and in the lay
           const root = Math.exp(u);
           lookUpFactors(createDepthTable(kernel, depths), root, 5, out);
           const whole = depthFactor(kernel, 0, root * root);
-          depths.forEach((z, d) => near(out[d], depthFactor(kernel, z, root * root), Math.max(whole, out[d]), 2e-5));
+          depths.forEach((z, d) => {
+            near(out[d], depthFactor(kernel, z, root * root), Math.max(whole, out[d]), 2e-5);
+          });
         },
       ),
       { seed: 20260401, numRuns: 60 },
@@ -266,16 +269,24 @@ describe('scaling and order', () => {
 
   test('twice the power, twice the rise', () => {
     const twice = steadyPass({ ...spot, power: 20 }, medium(5), 200, 1.2, 21);
-    base.peak.forEach((rise, j) => near(twice.peak[j], 2 * rise, 1, 1e-9));
-    base.hottest.forEach((rise, j) => near(twice.hottest[j], 2 * rise, 1, 1e-9));
-    base.above.forEach((time, j) => near(twice.above[j], time, 1, 1e-9));
+    base.peak.forEach((rise, j) => {
+      near(twice.peak[j], 2 * rise, 1, 1e-9);
+    });
+    base.hottest.forEach((rise, j) => {
+      near(twice.hottest[j], 2 * rise, 1, 1e-9);
+    });
+    base.above.forEach((time, j) => {
+      near(twice.above[j], time, 1, 1e-9);
+    });
   });
 
   test('lengths by f, times by f^2, power by f: the same rises', () => {
     const f = 2.5;
     const scaled = { ...spot, along: 0.6 * f, across: 0.6 * f, speed: 20 / f, power: 10 * f };
     const pass = steadyPass(scaled, medium(5 / f), 100, 1.2 * f, 21);
-    base.peak.forEach((rise, j) => near(pass.peak[j], rise, base.peak[10], 1e-8));
+    base.peak.forEach((rise, j) => {
+      near(pass.peak[j], rise, base.peak[10], 1e-8);
+    });
     near(pass.above[10], f * f * base.above[10], base.above[10], 1e-6);
   });
 

@@ -9,10 +9,10 @@ import { element, escapeText, group, line, pathThrough, rect } from './svg.ts';
 
 export const PROCESS_WINDOW_FILE = 'process-window.svg';
 
-const WIDTH = 900;
+const WIDTH = 1040;
 const HEIGHT = 560;
 const PLOT = { left: 84, right: 640, top: 76, bottom: 470 } as const;
-const WORDS = 706;
+const WORDS = 820;
 
 interface Border {
   readonly name: string;
