@@ -17,7 +17,7 @@ const json = (name: string) =>
 const file = json('materials');
 const catalogue = parseCatalogue(json('optics'), file, json('pairs'));
 
-const narrow = { ...SEAM, width: 1 };
+const narrow = { ...SEAM, width: 0.6 };
 const codes = (found: readonly { code: string }[]) => found.map(({ code }) => code);
 
 describe('heat of a seam', () => {
@@ -77,7 +77,10 @@ describe('heat of a seam', () => {
       path,
     );
     expect(codes(weak)).toContain('closing-cold');
-    expect(codes(weak)).not.toContain('joint-cold');
+    // What the first pass ramped up over, the second was to bond: that is the leak, and nothing else.
+    const cold = weak.filter(({ code }) => code === 'joint-cold');
+    expect(cold).toHaveLength(1);
+    expect(cold[0].to - cold[0].from).toBeLessThan(4);
   });
 
   test('legs that soften each other', async () => {

@@ -4,6 +4,5 @@ declare module 'gltf-validator' {
     readonly issues: Readonly<Record<'numErrors' | 'numWarnings' | 'numInfos' | 'numHints', number>>;
     readonly info: { readonly version: string };
   }
-  const validator: { validateBytes(bytes: Uint8Array): Promise<Report> };
-  export default validator;
+  export function validateBytes(bytes: Uint8Array): Promise<Report>;
 }
