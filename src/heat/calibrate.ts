@@ -3,6 +3,7 @@
 // logarithms) of what was asked for to what was sent, and the absorption as the one whose ratios agree best.
 import { exp, log } from '../geometry/elementary.ts';
 import { InputError } from '../model/input-error.ts';
+import type { Task } from '../model/task.ts';
 import { energyForWidth, preheated, unitPass, type WindowCase } from './process-window.ts';
 
 export interface Trial {
@@ -33,25 +34,35 @@ const TURNS = 12;
 const TELLS = 1.2;
 
 /** Fits both to the trials; one trial, or trials at one speed and width, leave the absorption as it is. Throws InputError `trial-*`. */
-export function calibrate(of: WindowCase, trials: readonly Trial[], place: string): Calibration {
+export async function calibrate(
+  of: WindowCase,
+  trials: readonly Trial[],
+  place: string,
+  task?: Task,
+): Promise<Calibration> {
   checkTrials(trials, place);
   const given = of.medium.absorption;
-  const fitAt = (absorption: number) => fitShare(of, absorption, trials, place);
-  const same = fitAt(given);
+  const fitAt = async (absorption: number) => {
+    await task?.pause('fitting to trials', 0.5);
+    return fitShare(of, absorption, trials, place);
+  };
+  const same = await fitAt(given);
   const alike = trials.every((trial) => trial.speed === trials[0].speed && trial.width === trials[0].width);
   if (alike) return { absorption: given, ...same, absorptionFound: false };
   const at = (k: number) => given * exp(log(SPAN) * (-1 + (2 * k) / (GRID - 1)));
-  const fits = Array.from({ length: GRID }, (_, k) => fitAt(at(k)).residual);
+  const fits: number[] = [];
+  for (let k = 0; k < GRID; k++) fits.push((await fitAt(at(k))).residual);
   const best = fits.indexOf(Math.min(...fits));
   let [low, high] = [log(at(Math.max(0, best - 1))), log(at(Math.min(GRID - 1, best + 1)))];
   for (let turn = 0; turn < TURNS; turn++) {
     const [a, b] = [low + (high - low) / 3, high - (high - low) / 3];
-    if (fitAt(exp(a)).residual < fitAt(exp(b)).residual) high = b;
+    if ((await fitAt(exp(a))).residual < (await fitAt(exp(b))).residual) high = b;
     else low = a;
   }
   const absorption = exp((low + high) / 2);
-  const fit = fitAt(absorption);
-  const beside = Math.min(fitAt(absorption * 1.5).residual, fitAt(absorption / 1.5).residual);
+  const fit = await fitAt(absorption);
+  const [above, below] = [await fitAt(absorption * 1.5), await fitAt(absorption / 1.5)];
+  const beside = Math.min(above.residual, below.residual);
   const found = beside > TELLS * fit.residual && beside > 1e-4;
   return { absorption, ...fit, absorptionFound: found };
 }

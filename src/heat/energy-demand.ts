@@ -4,6 +4,7 @@ import { pow } from '../geometry/elementary.ts';
 import type { EnergyDemand } from '../model/energy-demand.ts';
 import { InputError } from '../model/input-error.ts';
 import type { ProcessSettings } from '../model/job.ts';
+import type { Task } from '../model/task.ts';
 import { temperatureOf } from './temperature.ts';
 import { highest } from './highest.ts';
 import { energyForPeak, energyForWidth, preheated, unitPass, type WindowCase, widthAt } from './process-window.ts';
@@ -38,8 +39,8 @@ export function wantedLineEnergy(of: WindowCase, wanted: Wanted, place: string):
   );
 }
 
-/** The demand over speed that holds what the process holds. */
-export function energyDemand(of: WindowCase, wanted: Wanted, place: string): EnergyDemand {
+/** The demand over speed that holds what the process holds. Throws InputError `hold-nothing`, `aim-unreachable`; cancelled by the task. */
+export async function energyDemand(of: WindowCase, wanted: Wanted, place: string, task?: Task): Promise<EnergyDemand> {
   const lineEnergy = wantedLineEnergy(of, wanted, place);
   if (wanted.hold === 'line-energy') {
     return { speed: Float64Array.of(wanted.speed), lineEnergy: Float64Array.of(lineEnergy) };
@@ -57,12 +58,12 @@ export function energyDemand(of: WindowCase, wanted: Wanted, place: string): Ene
     );
   }
   const speed = Float64Array.from({ length: STEPS }, (_, k) => wanted.speed * pow(SLOWEST, 1 - k / (STEPS - 1)));
-  return {
-    speed,
-    lineEnergy: speed.map((v) => {
-      const pass = unitPass(of, v);
-      const warm = preheated(of, v);
-      return wanted.hold === 'weld-width' ? energyForWidth(pass, warm, width) : energyForPeak(pass, warm, peak);
-    }),
-  };
+  const energy = new Float64Array(STEPS);
+  for (const [k, v] of speed.entries()) {
+    await task?.pause('finding what the hold asks for', k / STEPS);
+    const pass = unitPass(of, v);
+    const warm = preheated(of, v);
+    energy[k] = wanted.hold === 'weld-width' ? energyForWidth(pass, warm, width) : energyForPeak(pass, warm, peak);
+  }
+  return { speed, lineEnergy: energy };
 }

@@ -90,12 +90,12 @@ export function energyForWidth(pass: SteadyPass, limits: HeatLimits, width: numb
 }
 
 /** Line energy, J/mm, whose hottest point reaches the decomposition limit. */
-export function energyForSpoiling(pass: SteadyPass, limits: HeatLimits): number {
+function energyForSpoiling(pass: SteadyPass, limits: HeatLimits): number {
   return riseOf(limits, limits.decomposition) / highest(onFace(pass, pass.hottest));
 }
 
 /** Line energy, J/mm, at which kinetics lose a hundredth at the hottest point. */
-export function energyForLoss(of: WindowCase, pass: SteadyPass, speed: number, kinetics: Kinetics): number {
+function energyForLoss(of: WindowCase, pass: SteadyPass, speed: number, kinetics: Kinetics): number {
   const limits = preheated(of, speed);
   const pace = Math.max(of.along, of.across) / speed;
   const times = Float64Array.from({ length: 160 }, (_, k) => (-1.6 + 0.04 * k + 1.5e-6 * k ** 4) * pace);

@@ -192,6 +192,5 @@ export const inlineMaterialSchema = z.strictObject({
 
 export type OpticsCatalogueFile = z.infer<typeof opticsCatalogueSchema>;
 export type MaterialCatalogueFile = z.infer<typeof materialCatalogueSchema>;
-export type PairCatalogueFile = z.infer<typeof pairCatalogueSchema>;
 export type InlineOptics = z.infer<typeof inlineOpticsSchema>;
 export type InlineMaterial = z.infer<typeof inlineMaterialSchema>;

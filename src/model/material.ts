@@ -1,8 +1,5 @@
 // What is known of a material: at the laser's wavelength, and of its polymer as it warms.
 
-/** `seen` read in the source named, `memory` remembered, `assumed` chosen; the file's word for how far to trust a value. */
-export type Mark = 'seen' | 'memory' | 'assumed';
-
 /** What a polymer does as it warms; constant properties. */
 export interface Thermal {
   readonly structure: 'amorphous' | 'semi-crystalline' | 'elastomer';

@@ -5,7 +5,7 @@ const JSON_CHUNK = 0x4e4f534a;
 const BINARY_CHUNK = 0x004e4942;
 
 /** Component types and targets of the standard. */
-export const GL = { ubyte: 5121, uint: 5125, float: 5126, vertices: 34962, indices: 34963 } as const;
+const GL = { ubyte: 5121, uint: 5125, float: 5126, vertices: 34962, indices: 34963 } as const;
 
 interface View {
   readonly buffer: 0;

@@ -21,7 +21,7 @@ interface Quantity {
   readonly of: (heat: Heat) => Float64Array;
 }
 
-export const RIBBON_QUANTITIES: readonly Quantity[] = [
+const RIBBON_QUANTITIES: readonly Quantity[] = [
   { title: 'fluence', unit: 'J/mm2', decimals: 3, of: (heat) => heat.fluence },
   { title: 'peak temperature of the bond plane', unit: 'Cel', decimals: 0, of: (heat) => heat.peak },
   { title: 'highest temperature below the joint', unit: 'Cel', decimals: 0, of: (heat) => heat.hottest },

@@ -94,7 +94,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     const demand = !asked
       ? null
       : await memo.run('demand', slot, [settingsKey({ window: warm.window, process })], () =>
-          energyDemand(warm.window, process, `seam ${seamJob.name}`),
+          energyDemand(warm.window, process, `seam ${seamJob.name}`, task),
         );
     const lineEnergy = demand === null ? process.lineEnergy : demandAt(demand, process.speed);
     const wanted: JobSeam = { ...seamJob, process: { ...process, lineEnergy } };

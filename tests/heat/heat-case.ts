@@ -51,7 +51,7 @@ export async function heatOf(
 }
 
 /** An open path through points in a plane, normals up, as an open seam without run-in, from rows at even spacing. */
-export function planePath(points: readonly (readonly [number, number])[]): Path {
+function planePath(points: readonly (readonly [number, number])[]): Path {
   const n = points.length;
   const s = new Float64Array(n);
   for (let i = 1; i < n; i++) {

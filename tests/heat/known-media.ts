@@ -25,7 +25,7 @@ export const medium = (absorption: number, absorber = PC, more: Partial<Medium> 
 export const LIMITS: HeatLimits = { start: 23, melting: 147, latent: 0, onset: 230, decomposition: 526 };
 
 /** All rows of a source as one approach to a section whose middle is closest to the row `closest`. */
-export function wholeApproach(source: HeatSource, section: Section, closest: number): Approach {
+function wholeApproach(source: HeatSource, section: Section, closest: number): Approach {
   const width = Math.abs(section.first);
   const excess = Float64Array.from(source.time, (_, k) => excessOf(source, k, section, width));
   return { from: 0, to: source.count - 1, closest, distance: 0, excess };

@@ -99,7 +99,7 @@ describe('aim and hold', () => {
   });
 
   test('a held peak stays as the speed falls to a quarter, a held line energy does not', async () => {
-    const hold = energyDemand(of, { ...wanted, speed: 50, hold: 'peak-temperature' }, 'rim');
+    const hold = await energyDemand(of, { ...wanted, speed: 50, hold: 'peak-temperature' }, 'rim');
     const fast = await heatOf(linePath(), { process: { speed: 50 } });
     const row = fast.path.rows.s.findIndex((s) => s >= 60);
     const slow = await heatOf(linePath(), { process: { speed: 12.5 }, demand: hold });
@@ -108,14 +108,14 @@ describe('aim and hold', () => {
     expect(plain.heat.rows.peak[row]).toBeLessThan(fast.heat.rows.peak[row] - 80);
   });
 
-  test('a held width stays', () => {
-    const hold = energyDemand(of, { ...wanted, hold: 'weld-width' }, 'rim');
+  test('a held width stays', async () => {
+    const hold = await energyDemand(of, { ...wanted, hold: 'weld-width' }, 'rim');
     const width = widthAt(passAt(40, 1), LIMITS, 0.35);
     for (const v of [5, 10, 20]) expect(widthAt(passAt(v, 1), LIMITS, demandAt(hold, v))).toBeCloseTo(width, 2);
   });
 
-  test('power bounds the speed of a demand', () => {
-    const hold = energyDemand(of, { ...wanted, hold: 'peak-temperature' }, 'rim');
+  test('power bounds the speed of a demand', async () => {
+    const hold = await energyDemand(of, { ...wanted, hold: 'peak-temperature' }, 'rim');
     const v = speedAtPower(hold, 6, 40);
     expect(demandAt(hold, v) * v).toBeCloseTo(6, 6);
     expect(speedAtPower(hold, 1e6, 40)).toBe(40);
@@ -132,9 +132,9 @@ describe('preheat (common practice, no source)', () => {
     expect(preheatRise(preheat, of.medium, 80)).toBeLessThan(rise);
   });
 
-  test('power falls by the rise over what was needed, and the speed at the same power grows', () => {
+  test('power falls by the rise over what was needed, and the speed at the same power grows', async () => {
     const warm = { ...of, preheat: (speed: number) => preheatRise(preheat, of.medium, speed) };
-    const gain = preheatGain(warm, 40, 0.35);
+    const gain = await preheatGain(warm, 40, 0.35);
     expect(gain.energyRatio).toBeCloseTo(1 - gain.rise / (230 - 23), 2);
     expect(gain.speedWith).toBeGreaterThan(gain.speedWithout);
   });
@@ -146,26 +146,26 @@ describe('calibration', () => {
     return { speed, width, power: (energyForWidth(unitPass(truth, speed), LIMITS, width) * speed) / share };
   };
 
-  test('finds absorption and share that made the trials', () => {
+  test('finds absorption and share that made the trials', async () => {
     const trials = [trial(6, 0.75, 50, 1), trial(6, 0.75, 20, 1.2), trial(6, 0.75, 80, 0)];
-    const found = calibrate(of, trials, 'trials');
+    const found = await calibrate(of, trials, 'trials');
     expect(found.absorptionFound).toBe(true);
     expect(found.absorption / 6).toBeCloseTo(1, 1);
     expect(found.delivered).toBeCloseTo(0.75, 2);
     expect(found.residual).toBeLessThan(1e-3);
   });
 
-  test('one trial leaves the absorption as it is; scatter shows as the residual', () => {
-    const single = calibrate(of, [trial(10, 0.8, 50, 1)], 'trials');
+  test('one trial leaves the absorption as it is; scatter shows as the residual', async () => {
+    const single = await calibrate(of, [trial(10, 0.8, 50, 1)], 'trials');
     expect(single).toMatchObject({ absorption: 10, residual: 0, absorptionFound: false });
     expect(single.delivered).toBeCloseTo(0.8, 9);
     const noisy = [trial(10, 0.8, 50, 1), trial(10, 0.72, 50, 1)];
-    expect(calibrate(of, noisy, 'trials').residual).toBeCloseTo(Math.log(0.8 / 0.72) / 2, 6);
+    expect((await calibrate(of, noisy, 'trials')).residual).toBeCloseTo(Math.log(0.8 / 0.72) / 2, 6);
   });
 
-  test('absurd trials are errors', () => {
-    expect(() => calibrate(of, [], 'trials')).toThrow(/trial-none/);
-    expect(() => calibrate(of, [{ power: 0, speed: 10, width: 1 }], 'trials')).toThrow(/trial-value/);
-    expect(() => calibrate(of, [{ power: 10, speed: 10, width: 30 }], 'trials')).toThrow(/trial-width/);
+  test('absurd trials are errors', async () => {
+    await expect(calibrate(of, [], 'trials')).rejects.toThrow(/trial-none/);
+    await expect(calibrate(of, [{ power: 0, speed: 10, width: 1 }], 'trials')).rejects.toThrow(/trial-value/);
+    await expect(calibrate(of, [{ power: 10, speed: 10, width: 30 }], 'trials')).rejects.toThrow(/trial-width/);
   });
 });
