@@ -3,10 +3,12 @@
 // that a seam beside the face is told from one on it.
 import { atan2, sin } from '../geometry/elementary.ts';
 import type { SceneBody } from '../geometry/scene.ts';
-import { dot } from '../geometry/vector.ts';
+import { distance, dot } from '../geometry/vector.ts';
+import type { Edge } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Task } from '../model/task.ts';
+import { RAD_PER_DEG } from '../model/units.ts';
 
 export interface Borders {
   /**
@@ -24,6 +26,9 @@ const ON_FACE = 0.1;
 
 /** A seam this near to a border lies on it, mm: its own points were taken from that border's edge. */
 const ON_BORDER = 1e-3;
+
+/** Sine of the angle to the plane across the seam below which a border runs across, and bounds the face on no side. */
+const ALONG_PLANE = 1e-6;
 
 /** Stations between two looks at the clock. */
 const STRIDE = 512;
@@ -53,14 +58,29 @@ export async function faceBorders(
   return { left, right, astray };
 }
 
-/** Whether what is closest to position[k..k+2] is one of the faces that the seam runs over. */
+/** Faces that meet at no more than this go on smoothly, rad: facets of a curved face say so much less than 5 degrees. */
+const SMOOTH = 5 * RAD_PER_DEG;
+
+/**
+ * Whether what is closest to position[k..k+2] is one of the faces that the seam runs over, or goes on smoothly from one:
+ * the end of an open seam may lie just beyond the end of its face.
+ */
 function isOnFace(seam: Seam, scene: readonly SceneBody[], position: Float64Array, k: number): boolean {
   const foot = new Float64Array(6);
   const [x, y, z] = position.subarray(k, k + 3);
   return scene.some(({ part, query }) => {
     if (!seam.faces.some(({ ref }) => ref.part === part)) return false;
     const face = query.closest(x, y, z, ON_FACE, foot);
-    return seam.faces.some(({ ref }) => ref.part === part && ref.face === face);
+    const isOwn = (other: number) => seam.faces.some(({ ref }) => ref.part === part && ref.face === other);
+    const isNext = ({ faces, dihedral }: Edge) =>
+      dihedral[1] <= SMOOTH && faces.includes(face) && faces.some((other) => isOwn(other));
+    // On a sharp border both faces are equally close, and either may be given.
+    const onBorder = (other: number) =>
+      query.surface(other).project(x, y, z, foot) &&
+      (foot[0] - x) ** 2 + (foot[1] - y) ** 2 + (foot[2] - z) ** 2 < ON_BORDER ** 2;
+    if (face < 0) return false;
+    if (isOwn(face) || query.body.edges.some(isNext)) return true;
+    return seam.faces.some(({ ref }) => ref.part === part && onBorder(ref.face));
   });
 }
 
@@ -176,6 +196,7 @@ function crossBorders(
       const from = dot(segments, m, tangent, k) - level;
       const to = dot(segments, m + 3, tangent, k) - level;
       if (from > 0 === to > 0) continue;
+      if (Math.abs(to - from) <= ALONG_PLANE * distance(segments, m, segments, m + 3)) continue;
       const f = from / (from - to);
       const px = segments[m] + f * (segments[m + 3] - segments[m]) - position[k];
       const py = segments[m + 1] + f * (segments[m + 4] - segments[m + 1]) - position[k + 1];

@@ -145,6 +145,8 @@ export function createTracer(
     const medium = way.layer[0] === 0 && way.walls > 0 ? way.layer.indexOf(1) : 0;
     traced.incidenceEntry[i] = incidence(way.light, top, traced.entryNormal, k, work);
     traced.incidenceJoint[i] = incidence(way.light, 3 * medium, normal, k, work);
+    // Light from below the joint meets it at more than 90 deg, whatever the face looks like from there.
+    if (dot(way.light, 3 * medium, normal, k) > 0) traced.incidenceJoint[i] = Math.PI - traced.incidenceJoint[i];
     traced.layer[i] = layerLength(way);
     traced.walls[i] = way.walls;
     traced.rawGap[i] = way.walls === 0 && found === 'through' ? 0 : way.rawGap;

@@ -43,7 +43,7 @@ export function ask(along: Along, question: Question): Finding[] {
       value,
       limit: question.limit,
       unit: question.unit,
-      sentence: question.sentence(value, placeText(stretch.from, stretch.to), i),
+      sentence: question.sentence(value, placeText(stretch, along.period), i),
       remedy: question.remedy?.(i, stretch) ?? RULES[question.code].remedy,
     });
   });
@@ -68,7 +68,10 @@ export function createFinding(code: Code, fields: Partial<Finding> & { readonly 
   };
 }
 
-/** "from 112.0 to 131.5 mm", or "at 112.0 mm" for a single point. */
-function placeText(from: number, to: number): string {
-  return from === to ? `at ${from.toFixed(1)} mm` : `from ${from.toFixed(1)} to ${to.toFixed(1)} mm`;
+/** "from 112.0 to 131.5 mm"; "at 112.0 mm" for a single point; on a closed seam also across its start, or all round. */
+function placeText({ from, to }: Stretch, period: number): string {
+  if (from === to) return `at ${from.toFixed(1)} mm`;
+  if (period > 0 && to - from >= period) return 'all round';
+  if (period > 0 && to > period) return `from ${from.toFixed(1)} mm across the start to ${(to - period).toFixed(1)} mm`;
+  return `from ${from.toFixed(1)} to ${to.toFixed(1)} mm`;
 }

@@ -106,27 +106,36 @@ function checkShadows(along: Along, on: Mask, aim: Aim, job: Job): Finding[] {
 }
 
 function checkHead(along: Along, on: Mask, aim: Aim): Finding[] {
-  return [
-    ...ask(along, {
-      code: 'head-reversal',
-      out: (i) => on(i) && aim.headFactor[i] < -THRESHOLDS.standstill,
-      value: (i) => aim.headFactor[i],
-      badness: (i) => -aim.headFactor[i],
-      limit: 0,
-      unit: '',
-      sentence: (factor, place) => `The head runs backwards at ${(-factor).toFixed(2)} times the spot's speed ${place}`,
-    }),
-    ...ask(along, {
-      code: 'head-standstill',
-      out: (i) => on(i) && Math.abs(aim.headFactor[i]) <= THRESHOLDS.standstill,
-      value: (i) => aim.headFactor[i],
-      badness: (i) => -Math.abs(aim.headFactor[i]),
-      limit: THRESHOLDS.standstill,
-      unit: '',
-      sentence: (factor, place) =>
-        `The head all but stands still ${place}: ${factor.toFixed(2)} times the spot's speed`,
-    }),
-  ];
+  const reversals = ask(along, {
+    code: 'head-reversal',
+    out: (i) => on(i) && aim.headFactor[i] < -THRESHOLDS.standstill,
+    value: (i) => aim.headFactor[i],
+    badness: (i) => -aim.headFactor[i],
+    limit: 0,
+    unit: '',
+    sentence: (factor, place) =>
+      `The head stands still and runs backwards, at up to ${(-factor).toFixed(2)} times the spot's speed, ${place}`,
+  });
+  const standstills = ask(along, {
+    code: 'head-standstill',
+    out: (i) => on(i) && Math.abs(aim.headFactor[i]) <= THRESHOLDS.standstill,
+    value: (i) => aim.headFactor[i],
+    badness: (i) => -Math.abs(aim.headFactor[i]),
+    limit: THRESHOLDS.standstill,
+    unit: '',
+    sentence: (factor, place) =>
+      `The head all but stands still ${place}, at ${Math.abs(factor).toFixed(2)} times the spot's speed`,
+  });
+  // A head that turns back stands still before and after: that is said once, with the reversal.
+  return [...reversals, ...standstills.filter((still) => !reversals.some((back) => meets(still, back, along.period)))];
+}
+
+/** Stretches this close follow one another, mm. */
+const NEXT_TO = 1;
+
+/** Whether two stretches overlap or follow one another, also across the start of a closed seam. */
+function meets(a: Finding, b: Finding, period: number): boolean {
+  return [-period, 0, period].some((turn) => a.from + turn <= b.to + NEXT_TO && b.from <= a.to + turn + NEXT_TO);
 }
 
 /** Values that a plan cannot do without; where the beam meets no layer at all, that is said instead. */

@@ -73,8 +73,10 @@ function offsetRemedy(aim: Aim, stretch: Stretch, offset: number, lateral: numbe
   );
   const width = median(stretch.points.map((i) => aim.borderLeft[i] + aim.borderRight[i]));
   const spot = median(stretch.points.map((i) => 2 * aim.spotAcross[i]));
-  const narrow = width < spot ? `, and take a smaller spot: the face is ${width.toFixed(2)} mm wide there` : '';
   if (Number.isNaN(shift)) return RULES.capture.remedy;
+  const smaller = `take a smaller spot: the face is ${width.toFixed(2)} mm wide there`;
+  if (Math.abs(shift) < 0.005) return smaller;
+  const narrow = width < spot ? `, and ${smaller}` : '';
   return `set offset_mm to ${(offset + shift + 0).toFixed(2)} (now ${offset.toFixed(2)})${narrow}`;
 }
 

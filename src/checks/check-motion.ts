@@ -10,7 +10,7 @@ import { THRESHOLDS } from './severity.ts';
 import { isOver } from './tolerance.ts';
 
 /** What holds the speed, in words, and what eases it. */
-const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
+export const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: string }> = {
   'process-speed': { words: 'the process speed', remedy: 'raise process.speed_mm_s' },
   'spot-acceleration': {
     words: "the spot's acceleration",
@@ -50,6 +50,7 @@ export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: J
   return [
     ...runInFindings(along, timing, start, jobSeam),
     ...dipFindings(along, timing, start, jobSeam.process.speed),
+    ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
     // A hold changes the line energy on purpose.
     ...(jobSeam.process.hold === 'line-energy'
@@ -102,18 +103,40 @@ function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobS
   ];
 }
 
+/** What the spot's acceleration holds down is mostly the way to or from what really holds it: that has the first word. */
 function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number): Finding[] {
   return ask(along, {
     code: 'speed-dip',
     out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
     value: (i) => timing.speed[i],
-    badness: (i) => -timing.speed[i],
+    badness: (i) => (BOUNDS[timing.bound[i]] === 'spot-acceleration' ? -speed : 0) - timing.speed[i],
     limit: speed,
     unit: 'mm/s',
     sentence: (v, place, i) =>
       `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${HELD_BY[BOUNDS[timing.bound[i]]].words} (process speed ${speed.toFixed(1)} mm/s)`,
     remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
   });
+}
+
+/** Ramps so long that no row is outside them: the wanted line energy is reached nowhere. */
+function rampFindings(along: Along, timing: Timing, jobSeam: JobSeam): Finding[] {
+  const first = timing.beam.indexOf(1);
+  const last = timing.beam.lastIndexOf(1);
+  if (first < 0 || timing.ramp.includes(1)) return [];
+  const most = 100 * timing.ramp.reduce((a, b) => Math.max(a, b), 0);
+  return [
+    createFinding('ramp-long', {
+      seam: along.seam,
+      from: along.s[first],
+      to: along.s[last],
+      at: (along.s[first] + along.s[last]) / 2,
+      value: most,
+      limit: 100,
+      unit: '%',
+      sentence: `Ramps of ${jobSeam.ramp.toFixed(1)} mm meet: the power reaches ${most.toFixed(1)} % of what the line energy needs, at most`,
+      remedy: `set ramp_mm to at most ${(Math.floor(5 * (along.s[last] - along.s[first])) / 10).toFixed(1)} (now ${jobSeam.ramp})`,
+    }),
+  ];
 }
 
 /** Rows on which the source should give its full share: beam on, no ramp, not at a standstill. */

@@ -20,7 +20,7 @@ export interface SeamRecords {
 export function checkSeam(records: SeamRecords, jobSeam: JobSeam, job: Job): Finding[] {
   const { seam, path, aim, timing } = records;
   return [
-    ...checkShape(seam, path, aim, jobSeam),
+    ...checkShape(seam, path, aim, jobSeam, job),
     ...checkBeam(path, aim, jobSeam, job),
     ...checkMotion(path, timing, jobSeam, job),
   ];

@@ -1,7 +1,7 @@
 // What the seam's own shape asks for: the fit of its curve, the choice of its joint face, its bends, its closing overlap.
 import type { Aim } from '../model/aim.ts';
 import type { Finding } from '../model/finding.ts';
-import type { JobSeam } from '../model/job.ts';
+import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Along } from './ask.ts';
@@ -9,10 +9,11 @@ import { ask, createFinding } from './ask.ts';
 import { THRESHOLDS } from './severity.ts';
 import { ACCURACY, isOver, isUnder } from './tolerance.ts';
 
-export function checkShape(seam: Seam, path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
+export function checkShape(seam: Seam, path: Path, aim: Aim, jobSeam: JobSeam, job: Job): Finding[] {
   return [
     ...fitFindings(seam),
     ...faceFindings(seam),
+    ...spacingFindings(path, jobSeam, job.limits.lateral),
     ...overlapFindings(path, aim, jobSeam),
     ...bendFindings(path, jobSeam),
   ];
@@ -41,12 +42,51 @@ function faceFindings({ name, faceChoice }: Seam): Finding[] {
   return [createFinding('face-uncertain', { seam: name, sentence })];
 }
 
+/**
+ * Straight lines between waypoints pass the seam by the sagitta k h^2 / 8, with the larger curvature of both ends. A limit
+ * of nothing counts as what lengths are accurate to.
+ */
+function spacingFindings(path: Path, jobSeam: JobSeam, lateral: number): Finding[] {
+  const { closed, count, curvature, length, onSeam, s } = path;
+  const step = (i: number) => (i + 1 < count ? s[i + 1] : closed ? length + s[0] : s[i]) - s[i];
+  const next = (i: number) => (i + 1 < count ? i + 1 : 0);
+  const passes = (i: number) => (Math.max(curvature[i], curvature[next(i)]) * step(i) * step(i)) / 8;
+  const limit = Math.max(lateral, ACCURACY.length);
+  return ask(
+    { seam: jobSeam.name, s, period: closed ? length : 0 },
+    {
+      code: 'waypoints-apart',
+      out: (i) => onSeam[i] === 1 && isOver(passes(i), limit, ACCURACY.length),
+      value: passes,
+      limit,
+      unit: 'mm',
+      sentence: (mm, place) =>
+        `Straight lines between waypoints pass the seam by ${mm.toFixed(2)} mm ${place} (at most ${limit.toFixed(3)} mm)`,
+      remedy: () => `set chord_mm to ${limit.toFixed(3)}, or lessen spacing_mm (now ${jobSeam.spacing})`,
+    },
+  );
+}
+
 /** The ramp-up is welded again at full power, and the ramp-down lies on finished weld: overlap >= ramp + spot + ramp. */
 function overlapFindings(path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
   if (!path.closed) return [];
   const { overlap, ramp, name } = jobSeam;
   const spot = 2 * aim.spotAlong[0];
   const limit = 2 * ramp + spot;
+  if (isOver(overlap, path.length, ACCURACY.length)) {
+    return [
+      createFinding('overlap-long', {
+        seam: name,
+        from: path.length,
+        to: path.length + overlap,
+        at: path.length + overlap,
+        value: overlap,
+        limit: path.length,
+        unit: 'mm',
+        sentence: `Overlap ${overlap.toFixed(1)} mm is longer than the seam of ${path.length.toFixed(1)} mm`,
+      }),
+    ];
+  }
   if (!isUnder(overlap, limit, ACCURACY.length)) return [];
   return [
     createFinding('overlap-short', {
@@ -57,7 +97,7 @@ function overlapFindings(path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
       value: overlap,
       limit,
       unit: 'mm',
-      sentence: `Overlap ${overlap.toFixed(1)} mm is shorter than two ramps of ${ramp.toFixed(1)} mm and a spot of ${spot.toFixed(1)} mm`,
+      sentence: `Overlap ${overlap.toFixed(2)} mm is shorter than two ramps of ${ramp.toFixed(2)} mm and a spot of ${spot.toFixed(2)} mm together`,
       remedy: `set overlap_mm to at least ${(Math.ceil(limit * 10 - 1e-6) / 10).toFixed(1)}, or shorten ramp_mm`,
     }),
   ];

@@ -133,6 +133,24 @@ export const RULES = {
     limit: 'two ramps and one spot diameter',
     remedy: 'lengthen overlap_mm, or shorten ramp_mm',
   },
+  'overlap-long': {
+    severity: 'warns',
+    title: 'Overlap goes round again',
+    limit: 'the length of the seam',
+    remedy: 'shorten overlap_mm: beyond the length of the seam it is welded a third time',
+  },
+  'ramp-long': {
+    severity: 'warns',
+    title: 'Ramps meet',
+    limit: 'full power somewhere between the ramps',
+    remedy: 'shorten ramp_mm',
+  },
+  'waypoints-apart': {
+    severity: 'warns',
+    title: 'Waypoints far apart',
+    limit: 'limits.lateral_mm between seam and straight line from waypoint to waypoint',
+    remedy: 'lessen spacing_mm, or give chord_mm',
+  },
   'power-at-bound': {
     severity: 'notes',
     title: 'Power at a bound of the source',

@@ -41,7 +41,8 @@ export const HELP = `raythread: plans laser transmission welding seams from CAD
   --help, --version
 
 Exit codes: 0 nothing blocks, 1 a finding blocks (outputs are written and say
-so), 2 bad usage, 3 bad input (nothing is written), 4 cancelled.
+so), 2 bad usage, 3 bad input (nothing is written), 4 cancelled, 5 a fault of
+this program.
 
 A plan is a calculation, not a release: prove it at reduced speed with the beam
 off, inside a guarded enclosure, under the persons responsible for laser and

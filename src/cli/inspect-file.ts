@@ -8,6 +8,7 @@ import { MM_PER_UNIT } from '../model/parse-job.ts';
 import type { Body } from '../model/part.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
 import { createNodeHost } from '../worker/node-host.ts';
+import { printable } from './printable.ts';
 import { createTerminalTask } from './progress-line.ts';
 import { EXIT, type Terminal } from './terminal.ts';
 import { alignedTable } from './text-table.ts';
@@ -32,7 +33,9 @@ export async function inspectFile(options: InspectOptions, terminal: Terminal): 
     const part = await importPart(name, await host.readFile(name), { tessellation, unitScale }, host, task);
     const description = describePart(part, kindOfSurface());
     done();
-    terminal.out(options.json ? `${JSON.stringify(description)}\n` : `${describeInWords(description)}\n`);
+    terminal.out(
+      options.json ? `${JSON.stringify(description)}\n` : `${printable(describeInWords(description), true)}\n`,
+    );
     return EXIT.done;
   } finally {
     done();

@@ -11,6 +11,7 @@ import { renderOutputs } from '../output/render-outputs.ts';
 import { isBlocked, summarise, summaryText } from '../output/summary.ts';
 import { createPlanner } from '../planner/planner.ts';
 import { createNodeHost } from '../worker/node-host.ts';
+import { printable } from './printable.ts';
 import { createTerminalTask } from './progress-line.ts';
 import { EXIT, type Terminal } from './terminal.ts';
 import { writeOutputs } from './write-outputs.ts';
@@ -35,7 +36,10 @@ export async function planJob(options: PlanOptions, folder: string | null, termi
     done();
     const written = files.map((file) => file.name);
     if (options.json) terminal.out(`${JSON.stringify({ ...summarise(plan), written })}\n`);
-    else terminal.out(`${summaryText(plan)}\n${folder === null ? '' : `\nWrote ${written.join(', ')} to ${folder}\n`}`);
+    else
+      terminal.out(
+        `${printable(summaryText(plan), true)}\n${folder === null ? '' : `\nWrote ${written.join(', ')} to ${folder}\n`}`,
+      );
     return isBlocked(plan) ? EXIT.blocked : EXIT.done;
   } finally {
     done();

@@ -4,22 +4,24 @@ import { VERSION } from '../model/version.ts';
 import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
 import { inspectFile } from './inspect-file.ts';
 import { planJob } from './plan-job.ts';
+import { printable } from './printable.ts';
 import { EXIT, type Terminal } from './terminal.ts';
 
 /** Runs the command and returns its exit code; a bug (anything but bad usage, bad input and cancelling) throws. */
 export async function runCommand(words: readonly string[], terminal: Terminal): Promise<number> {
-  let command: Command | undefined;
   try {
-    command = readArguments(words);
-    return await dispatch(command, terminal);
+    return await dispatch(readArguments(words), terminal);
   } catch (error) {
-    const json = command !== undefined && 'json' in command && command.json;
+    const json = words.includes('--json');
     if (error instanceof UsageError) {
-      terminal.err(`usage: ${error.message} (raythread --help)\n`);
+      const usage = { code: 'usage', sentence: error.message, place: '', hint: 'raythread --help' };
+      terminal.err(
+        `${json ? JSON.stringify(usage) : printable(`usage: ${error.message} (raythread --help)`, false)}\n`,
+      );
       return EXIT.usage;
     }
     if (error instanceof InputError) {
-      terminal.err(`${json ? errorJson(error) : oneLine(error.message)}\n`);
+      terminal.err(`${json ? errorJson(error) : printable(error.message, false)}\n`);
       return EXIT.input;
     }
     if (error instanceof Cancelled) {
@@ -49,8 +51,4 @@ function dispatch(command: Command, terminal: Terminal): Promise<number> | numbe
 
 function errorJson({ code, sentence, place, hint }: InputError): string {
   return JSON.stringify({ code, sentence, place, hint });
-}
-
-function oneLine(text: string): string {
-  return text.replace(/[\r\n]+/g, ' ');
 }

@@ -8,4 +8,4 @@ export interface Terminal {
   readonly signal: AbortSignal;
 }
 
-export const EXIT = { done: 0, blocked: 1, usage: 2, input: 3, cancelled: 4 } as const;
+export const EXIT = { done: 0, blocked: 1, usage: 2, input: 3, cancelled: 4, fault: 5 } as const;

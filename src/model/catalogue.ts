@@ -28,6 +28,9 @@ const MM_PER_NM = 1e-6;
 const G_MM3_PER_KG_M3 = 1e-6;
 const W_MMK_PER_W_MK = 1e-3;
 
+/** Half angle, as a slope, up to which a beam is described by waist and M2 (ISO 11146-1 is for small divergence; assumed). */
+const STEEPEST = 0.3;
+
 /** Parses the data files; throws InputError `optics-*`, `materials-*`, `material-*` or `pairs-*` with the place. */
 export function parseCatalogue(opticsJson: unknown, materialsJson: unknown, pairsJson?: unknown): Catalogue {
   const optics = opticsCatalogueSchema.safeParse(opticsJson);
@@ -70,6 +73,15 @@ export function readOptics(
       `the smallest power, ${optics.powerMin} W, is not below the largest, ${optics.powerMax} W`,
       place,
       'give power_min_W below power_max_W',
+    );
+  }
+  const slope = (optics.beamQuality * optics.wavelength) / (Math.PI * optics.waist);
+  if (slope > STEEPEST) {
+    throw new InputError(
+      'optics-divergence',
+      `the beam opens by ${slope.toPrecision(3)} mm a mm from its waist, more than ${STEEPEST}`,
+      place,
+      'check waist_mm, beam_quality_m2 and wavelength_nm',
     );
   }
   return optics;

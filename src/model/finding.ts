@@ -3,7 +3,7 @@
 export type Severity = 'blocks' | 'warns' | 'notes';
 
 export interface Finding {
-  /** Stable, kebab-case; see the table in `docs` of the README. */
+  /** Stable, kebab-case; the table is in src/checks/severity.ts. */
   readonly code: string;
   readonly severity: Severity;
   /** Name of the seam, or empty when it concerns the whole job. */

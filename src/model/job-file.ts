@@ -61,7 +61,12 @@ const bandSelection = z.strictObject({
 });
 
 const headShape = {
-  standoff_mm: positiveMm().max(5000).default(150).describe('Distance from the tool centre point to the head point.'),
+  standoff_mm: z
+    .number()
+    .min(1)
+    .max(5000)
+    .default(150)
+    .describe('Distance from the tool centre point to the head point.'),
   defocus_mm: z.number().min(-500).max(500).default(0).describe('> 0 puts the focus beyond the joint.'),
   axis: z
     .union([z.enum(['joint-normal', 'entry-normal']), point()])
@@ -85,8 +90,8 @@ const headShape = {
 };
 
 const processShape = {
-  speed_mm_s: z.number().gt(0).max(10000).describe('Process speed, held wherever nothing binds.'),
-  line_energy_J_mm: z.number().gt(0).max(1000).describe('Energy that enters the absorber per length of seam.'),
+  speed_mm_s: z.number().min(0.01).max(10000).describe('Process speed, held wherever nothing binds.'),
+  line_energy_J_mm: z.number().min(1e-4).max(1000).describe('Energy that enters the absorber per length of seam.'),
   hold: z
     .enum(['line-energy', 'peak-temperature', 'weld-width'])
     .default('line-energy')
@@ -192,22 +197,27 @@ const limits = z.strictObject({
     .default(98)
     .describe('Smallest share of the spot that falls on the joint face.'),
   lateral_mm: z.number().min(0).max(50).default(0.3).describe('How far the seam may wander sideways.'),
-  head_turn_deg_s: z.number().gt(0).max(1e5).default(180).describe('Largest turning speed of the head.'),
-  head_turn_deg_s2: z.number().gt(0).max(1e7).default(1000).describe('Largest turning acceleration of the head.'),
+  head_turn_deg_s: z.number().min(0.01).max(1e5).default(180).describe('Largest turning speed of the head.'),
+  head_turn_deg_s2: z.number().min(0.1).max(1e7).default(1000).describe('Largest turning acceleration of the head.'),
   spot_acceleration_mm_s2: z
     .number()
-    .gt(0)
+    .min(0.1)
     .max(1e7)
     .default(300)
     .describe('Largest acceleration of the spot along the seam.'),
   normal_acceleration_mm_s2: z
     .number()
-    .gt(0)
+    .min(0.1)
     .max(1e7)
     .default(2000)
     .describe('Largest acceleration of the spot across the seam.'),
-  head_speed_mm_s: z.number().gt(0).max(1e5).default(1000).describe('Largest speed of the head point.'),
-  head_acceleration_mm_s2: z.number().gt(0).max(1e7).default(8000).describe('Largest acceleration of the head point.'),
+  head_speed_mm_s: z.number().min(0.01).max(1e5).default(1000).describe('Largest speed of the head point.'),
+  head_acceleration_mm_s2: z
+    .number()
+    .min(0.1)
+    .max(1e7)
+    .default(8000)
+    .describe('Largest acceleration of the head point.'),
 });
 
 /** The whole job file. */

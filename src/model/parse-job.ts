@@ -5,6 +5,7 @@ import type { AxisChoice, HeadSettings, Job, JobPart, JobSeam, Limits, ProcessSe
 import { type JobFile, jobFileSchema } from './job-file.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
+import { findOddKey } from './repeated-key.ts';
 import { schemaError } from './schema-error.ts';
 import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
 
@@ -13,7 +14,10 @@ type SeamFile = JobFile['seams'][number];
 /** Millimetres in one unit of a mesh file. */
 export const MM_PER_UNIT = { mm: 1, cm: 10, m: 1000, in: 25.4 } as const;
 
-/** Parses the text of a job file; throws InputError `job-json`, `job-key-unknown`, `job-key-missing`, `job-value`. */
+/**
+ * Parses the text of a job file; throws InputError `job-json`, `job-key-unknown`, `job-key-twice`, `job-key-missing`,
+ * `job-value`.
+ */
 export function parseJobFile(text: string, place: string): JobFile {
   const result = jobFileSchema.safeParse(parseJson(text, place));
   if (!result.success) throw schemaError(result.error, place, 'job');
@@ -45,14 +49,32 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string): Job
 
 function parseJson(text: string, place: string): unknown {
   try {
-    return JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
+    const value: unknown = JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
+    refuseOddKey(text, place);
+    return value;
   } catch (error) {
+    if (error instanceof InputError) throw error;
     const message = error instanceof Error ? error.message : String(error);
     const position = /position (\d+)/.exec(message)?.[1];
     const line = position === undefined ? '' : `:${text.slice(0, Number(position)).split('\n').length}`;
     const reason = (message.split(' in JSON at position')[0] ?? message).replace(/\s+/g, ' ').slice(0, 120);
-    throw new InputError('job-json', `not valid JSON, ${reason}`, `${place}${line}`, 'mend the JSON at this line');
+    throw new InputError(
+      'job-json',
+      `not valid JSON, ${reason}`,
+      `${place}${line}`,
+      'mend the JSON: no comments, no comma after the last entry',
+    );
   }
+}
+
+/** Two values for one key: which of them the person meant, nobody knows. */
+function refuseOddKey(text: string, place: string): void {
+  const odd = findOddKey(text);
+  if (odd === null) return;
+  const sentence =
+    odd.kind === 'twice' ? `the key "${odd.key}" stands twice in one object` : `unknown key "${odd.key}"`;
+  const hint = odd.kind === 'twice' ? 'keep one of them' : 'remove it';
+  throw new InputError(`job-key-${odd.kind}`, sentence, `${place}:${odd.line}`, hint);
 }
 
 function readMaterials(file: JobFile, catalogue: Catalogue, place: string): ReadonlyMap<string, Material> {

@@ -12,7 +12,7 @@ interface Complaint {
 }
 
 /** RFC 6901 pointer of a path into a JSON value; the empty string is the whole value. */
-export function jsonPointer(path: readonly PropertyKey[]): string {
+function jsonPointer(path: readonly PropertyKey[]): string {
   return path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('');
 }
 

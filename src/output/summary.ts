@@ -1,6 +1,9 @@
 // What a plan comes to in a few figures, as a record and as the lines that the command line prints.
+import { HELD_BY } from '../checks/check-motion.ts';
+import { THRESHOLDS } from '../checks/severity.ts';
 import type { Finding, Severity } from '../model/finding.ts';
-import { BOUNDS } from '../model/timing.ts';
+import type { Seam } from '../model/seam.ts';
+import { type Bound, BOUNDS, type Timing } from '../model/timing.ts';
 import { DEG_PER_RAD } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 
@@ -12,7 +15,7 @@ export interface SeamSummary {
   readonly closed: boolean;
   readonly length_mm: number;
   readonly waypoints: number;
-  readonly face_choice: string;
+  readonly face_choice: Seam['faceChoice'];
   readonly layer_mm: Span;
   readonly gap_mm: Span;
   readonly incidence_entry_deg: Span;
@@ -25,8 +28,8 @@ export interface SeamSummary {
   readonly power_W: Span;
   /** Share of the weld's length that is driven at the full process speed. */
   readonly full_speed_share: number;
-  /** What holds the speed where it is lowest. */
-  readonly slowest_bound: string;
+  /** What holds the speed where it is lowest; empty where the process speed is held throughout. */
+  readonly slowest_bound: Bound | '';
   readonly cycle_s: {
     readonly run_in: number;
     readonly weld: number;
@@ -58,13 +61,13 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing }: SeamPlan): SeamSummary {
+function summariseSeam({ seam, path, aim, timing, job }: SeamPlan): SeamSummary {
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
   const overSeam = (values: ArrayLike<number>, scale = 1) => spanOf(values, seamStation, scale);
   const { cycle } = timing;
-  const { share, slowest } = speedHeld(timing.speed, timing.bound, timing.beam, timing.time);
+  const { share, slowest } = speedHeld(path.rows.s, timing, job.process.speed);
   return {
     name: seam.name,
     closed: seam.curve.closed,
@@ -105,26 +108,39 @@ function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, s
   return low <= high ? [low * scale, high * scale] : null;
 }
 
-function speedHeld(
-  speed: Float64Array,
-  bound: Uint8Array,
-  beam: Uint8Array,
-  time: Float64Array,
-): { share: number; slowest: string } {
-  let rows = 0;
+/** Share of the way with the beam on that is driven at the process speed, and what holds the speed where it is lowest. */
+function speedHeld(s: Float64Array, timing: Timing, processSpeed: number): { share: number; slowest: Bound | '' } {
+  const { speed, beam, bound } = timing;
+  const isFull = (i: number) => (speed[i] as number) >= processSpeed * (1 - THRESHOLDS.dip);
+  const accelerates = (i: number) => BOUNDS[bound[i] as number] === 'spot-acceleration';
+  // Speeding up and slowing down is mostly the way to or from what really holds the speed.
+  const isSlower = (a: number, b: number) =>
+    accelerates(a) === accelerates(b) ? (speed[a] as number) < (speed[b] as number) : accelerates(b);
+  let way = 0;
   let full = 0;
   let slowest = -1;
-  for (let i = 0; i < time.length; i++) {
+  for (let i = 0; i < s.length; i++) {
     if (beam[i] !== 1) continue;
-    rows++;
-    if (BOUNDS[bound[i] as number] === 'process-speed') full++;
-    if (slowest < 0 || (speed[i] as number) < (speed[slowest] as number)) slowest = i;
+    if (i > 0 && beam[i - 1] === 1) {
+      const step = (s[i] as number) - (s[i - 1] as number);
+      way += step;
+      if (isFull(i) && isFull(i - 1)) full += step;
+    }
+    if (!isFull(i) && (slowest < 0 || isSlower(i, slowest))) slowest = i;
   }
   return {
-    share: rows === 0 ? 0 : full / rows,
-    slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as string),
+    share: way > 0 ? full / way : 0,
+    slowest: slowest < 0 ? '' : (BOUNDS[bound[slowest] as number] as Bound),
   };
 }
+
+/** Which face was taken for the joint, and why. */
+const FACE_WORDS: Record<Seam['faceChoice'], string> = {
+  band: 'the band itself',
+  given: 'the one near face_near_mm',
+  covered: 'the one that the transmissive body covers',
+  'towards-beam': 'guessed: the one that looks towards the beam',
+};
 
 const ORDER: readonly Severity[] = ['blocks', 'warns', 'notes'];
 
@@ -142,17 +158,20 @@ export function summaryText(plan: Plan): string {
 }
 
 function row(label: string, text: string): string {
-  return `  ${label.padEnd(12)}${text}`;
+  return `  ${`${label} `.padEnd(12)}${text}`;
 }
 
 function seamLines(seam: SeamSummary): string[] {
   const { cycle_s: cycle } = seam;
   const shape = seam.closed ? 'closed' : 'open';
   const held = `${(seam.full_speed_share * 100).toFixed(1)} % of the weld at process speed`;
-  const slow = seam.full_speed_share < 1 ? `; the slowest stretch is held by ${seam.slowest_bound}` : '';
+  const slow =
+    seam.full_speed_share < 1 && seam.slowest_bound !== ''
+      ? `, slowest where ${HELD_BY[seam.slowest_bound].words} holds it`
+      : '';
   return [
     row(`seam ${seam.name}`, `${shape}, ${seam.length_mm.toFixed(3)} mm, ${seam.waypoints} waypoints`),
-    row('joint face', `chosen: ${seam.face_choice}`),
+    row('joint face', FACE_WORDS[seam.face_choice]),
     row('layer', range(seam.layer_mm, 3, 'mm')),
     row('gap', range(seam.gap_mm, 3, 'mm')),
     row(
@@ -162,7 +181,7 @@ function seamLines(seam: SeamSummary): string[] {
     row('transmitted', range(scaled(seam.transmitted, 100), 2, '%')),
     row('capture', range(scaled(seam.capture, 100), 2, '%')),
     row('clipped', range(scaled(seam.clipped, 100), 2, '%')),
-    row('head', `travels ${range(seam.head_factor, 2, 'times the spot')}`),
+    row('head', `travels ${range(seam.head_factor, 2, 'times as far as the spot')}`),
     row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
     row('power', range(seam.power_W, 2, 'W')),
     row(

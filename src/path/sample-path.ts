@@ -88,7 +88,11 @@ function extend(onCurve: Float64Array, end: number, runIn: number, spacing: numb
   const count = runIn > 0 ? Math.max(1, Math.round(runIn / spacing)) : 0;
   const before = Float64Array.from({ length: count }, (_, i) => (-runIn * (count - i)) / count);
   const beyond = Float64Array.from({ length: count }, (_, i) => end + (runIn * (i + 1)) / count);
-  return Float64Array.of(...before, ...onCurve, ...beyond);
+  const all = new Float64Array(2 * count + onCurve.length);
+  all.set(before, 0);
+  all.set(onCurve, count);
+  all.set(beyond, count + onCurve.length);
+  return all;
 }
 
 /** Index into `Seam.faces` of the face under an arc length; before the first face's beginning it is the last one's end. */

@@ -19,7 +19,8 @@ export function placeBodies(job: Job, parts: readonly Part[], place: string): re
     const at = `${place}#/parts/${index}`;
     const part = parts.findIndex((candidate) => candidate.file === jobPart.file);
     const body = findBody(jobPart, (parts[part] as Part).bodies, at);
-    const key = `${part}/${body}`;
+    // The same file may be named in two ways, or be there twice.
+    const key = `${(parts[part] as Part).sha256}/${jobPart.unitScale}/${body}`;
     const other = taken.get(key);
     if (other !== undefined) {
       throw new InputError('body-twice', `parts ${other} and ${index} are the same body`, at, 'name each body once');

@@ -180,3 +180,14 @@ describe('contact', () => {
     expect(contact(false, Number.NaN, 0.06, Number.NaN, 0.045)).toEqual([Number.NaN, 0.06, Number.NaN, 0]);
   });
 });
+
+test.each([0, 10, 89])(
+  'light from below meets the joint at more than 90 deg (%d deg from straight up)',
+  async (deg) => {
+    const axis: Vector = [Math.sin(deg * DEG), 0, Math.cos(deg * DEG)];
+    const below = await aim(straight(3), head({ axis }), [], aimJob());
+    expect(below.incidenceJoint[1]).toBeCloseTo(Math.PI - deg * DEG, 9);
+    const above = await aim(straight(3), head({ axis: [axis[0], 0, -axis[2]] }), [], aimJob());
+    expect(above.incidenceJoint[1]).toBeCloseTo(deg * DEG, 9);
+  },
+);

@@ -59,12 +59,78 @@ describe('checkSeam', () => {
     expect((await layer(3.01)).map(({ code, from, to }) => [code, from, to])).toEqual([['layer-thick', 0, 200]]);
   });
 
+  it('says where waypoints stand too far apart for the bend', async () => {
+    // Sagitta of a chord of 0.5 mm: k / 32, over 0.302 mm from a radius of 0.103 mm on.
+    const apart = async (curvature: number) => {
+      const findings = await findingsOf(({ path }) => path.curvature.fill(curvature, 100, 110));
+      return findings.find(({ code }) => code === 'waypoints-apart');
+    };
+    const finding = await apart(10);
+    expect(finding?.value).toBeCloseTo(10 / 32, 9);
+    // Seen from both ends: the way to the first bent station counts.
+    const remedy = 'set chord_mm to 0.300, or lessen spacing_mm (now 0.5)';
+    expect(finding).toMatchObject({ limit: 0.3, from: 49.5, to: 54.5, remedy });
+    expect(await apart(9.6)).toBeUndefined();
+  });
+
+  it('warns of ramps that meet, so that full power is reached nowhere, closed or open', async () => {
+    const open = await only(
+      'ramp-long',
+      (c) => {
+        c.jobSeam = { ...SEAM, ramp: 80 };
+      },
+      linePath(),
+    );
+    expect(open).toMatchObject({
+      from: 0,
+      to: 100,
+      value: 62.5,
+      limit: 100,
+      remedy: 'set ramp_mm to at most 50.0 (now 80)',
+    });
+    const just = (ramp: number) =>
+      findingsOf((c) => {
+        c.jobSeam = { ...SEAM, ramp };
+      }, linePath());
+    expect(await just(50)).toEqual([]);
+    const codes = await findingsOf((c) => {
+      c.jobSeam = { ...SEAM, ramp: 500 };
+    });
+    expect(codes.map(({ code }) => code)).toEqual(['overlap-short', 'ramp-long']);
+  });
+
+  it('warns of an overlap that goes round again, and lets one pass that just reaches round', async () => {
+    const long = (overlap: number) =>
+      findingsOf((c) => {
+        c.jobSeam = { ...SEAM, overlap };
+      });
+    expect(await long(200)).toEqual([]);
+    expect((await long(200.1)).map(({ code, value, limit }) => [code, value, limit])).toEqual([
+      ['overlap-long', 200.1, 200],
+    ]);
+  });
+
+  it('names the source, not the speeding up to it, where the source holds the speed', async () => {
+    const finding = (
+      await findingsOf(({ aim }) => {
+        aim.transmitted.fill(0.05);
+      }, linePath())
+    ).find(({ code }) => code === 'speed-dip');
+    // P T / E' = 60 x 0.05 / 0.35
+    expect(finding?.value).toBeCloseTo((60 * 0.05) / 0.35, 3);
+    expect(finding?.sentence).toContain("held by the source's largest power");
+  });
+
   it('merges a stretch over the start of a closed seam', async () => {
     const finding = await only('layer-thick', ({ aim }) => {
       aim.layer.fill(3.5, 390, 400);
       aim.layer.fill(3.6, 0, 5);
     });
     expect(finding).toMatchObject({ from: 195, to: 202, at: 200 });
+    expect(finding.sentence).toContain('from 195.0 mm across the start to 2.0 mm');
+    const round = await only('layer-thick', ({ aim }) => aim.layer.fill(3.5));
+    expect(round).toMatchObject({ from: 0, to: 200 });
+    expect(round.sentence).toContain('all round');
   });
 
   it('finds walls too many, and none', async () => {
@@ -156,6 +222,14 @@ describe('checkSeam', () => {
     });
     expect([back.at, back.value]).toEqual([7.5, -2]);
     await only('head-standstill', ({ aim }) => aim.headFactor.fill(0.01, 10, 20));
+    // On its way back and forth it passes through a standstill, which the reversal speaks of already.
+    const both = await only('head-reversal', ({ aim }) => {
+      aim.headFactor.fill(-0.01, 9, 21);
+      aim.headFactor.fill(-0.5, 10, 20);
+    });
+    expect(both.sentence).toBe(
+      "The head stands still and runs backwards, at up to 0.50 times the spot's speed, from 5.0 to 9.5 mm",
+    );
   });
 
   it('blocks where a value is unknown, and says which', async () => {

@@ -103,15 +103,14 @@ describe('bad input', () => {
     ['a body by a wrong number', (job) => Object.assign(job.parts[0], { body: '#7' }), 'body-unknown', '/parts/0'],
     [
       'a selection that meets nothing',
-      (job) =>
-        Object.assign(job.seams[0], { select: { edge: { body: job.parts[0].body ?? '#0', near_mm: [999, 0, 0] } } }),
-      'selection-',
+      (job) => Object.assign(job.seams[0], { select: { edge: { body: 'disc', near_mm: [999, 0, 0] } } }),
+      'selection-empty',
       'disc',
     ],
     [
       'an edge id nobody has',
       (job) => Object.assign(job.seams[0], { select: { edges: ['disc:900-901'] } }),
-      'selection-',
+      'edge-unknown',
       'disc',
     ],
     [
@@ -121,9 +120,53 @@ describe('bad input', () => {
           layer: { thickness_mm: 2, material: 'glassy' },
           materials: { glassy: { index: 1.585, transmittance: { value: 0.95, thickness_mm: 2 } } },
           parts: job.parts.filter((part: { role: string }) => part.role !== 'transmissive'),
+          head: { axis: [0, 0, -1] },
         }),
       'transmittance-impossible',
       'glassy',
+    ],
+    [
+      'a selection on the lid',
+      (job) => Object.assign(job.seams[0], { select: { edge: { body: 'lid', near_mm: [40, 0, 6] } } }),
+      'body-role',
+      'rim',
+    ],
+    [
+      'an edge whose joint face nothing tells',
+      (job) => {
+        job.parts.shift();
+      },
+      'joint-face-ambiguous',
+      'rim',
+    ],
+    ['the same body twice', (job) => job.parts.push({ ...job.parts[1] }), 'body-twice', '/parts/2'],
+    [
+      'the same body by another spelling of its file',
+      (job) => job.parts.push({ ...job.parts[1], file: './disc.step' }),
+      'body-twice',
+      '/parts/2',
+    ],
+    [
+      'nothing that absorbs',
+      (job) => {
+        for (const part of job.parts) Object.assign(part, { role: 'tooling' });
+      },
+      'no-absorbing-part',
+      '/parts',
+    ],
+    ['an axis without a direction', (job) => Object.assign(job.head, { axis: [0, 0, 0] }), 'axis-zero', '/seams/0'],
+    [
+      'a number that is no number',
+      (job) => Object.assign(job.head, { standoff_mm: Number.NaN }),
+      'job-value',
+      '/head/standoff_mm',
+    ],
+    ['a name with a zero byte', absorber('a\0b.step'), 'file-unreadable', 'b.step'],
+    [
+      'an STL without a unit',
+      (job) => job.parts.push({ file: 'nan.stl', role: 'tooling' }),
+      'unit-missing',
+      '/parts/2',
     ],
   ])('%s', async (_, change, code, place) => {
     const job = writeJob('bad.job.json', change);
@@ -133,11 +176,48 @@ describe('bad input', () => {
     expect(err).toContain(code);
     expect(err).toContain(place);
     expect(err).toMatch(/^[a-z-]+: .+ \(.*\) - .+\n$/);
+    expect(err.slice(0, -1)).not.toMatch(/\p{Cc}/u);
     expect([exit, text]).toEqual([3, '']);
     expect(existsSync(out)).toBe(false);
 
     const asJson = await run(['plan', job, '--out', out, '--json']);
     expect(Object.keys(JSON.parse(asJson.err))).toEqual(['code', 'sentence', 'place', 'hint']);
+  });
+
+  it.each<[string, (text: string) => string, string]>([
+    ['comments', (text) => `// mine\n${text}`, 'job-json'],
+    ['a comma too many', (text) => text.replace(/}$/, ',}'), 'job-json'],
+    ['a key twice', (text) => text.replace('"speed_mm_s":50', '"speed_mm_s":50,"speed_mm_s":500'), 'job-key-twice'],
+    ['__proto__ as a key', (text) => text.replace('{', '{"materials":{"__proto__":{"index":1.5}},'), 'job-key-unknown'],
+    [
+      '__proto__ with a role',
+      (text) => text.replace('"role"', '"__proto__":{"role":"tooling"},"role"'),
+      'job-key-unknown',
+    ],
+    ['an escape in a key', (text) => text.replace('{', '{"\\u001b[2J":1,'), 'job-key-unknown'],
+    ['nesting without end', () => '['.repeat(200_000) + ']'.repeat(200_000), 'job-value'],
+    ['infinity by overflow', (text) => text.replace('"speed_mm_s":50', '"speed_mm_s":1e999'), 'job-value'],
+    ['nothing in it', () => '', 'job-json'],
+    ['null in it', () => 'null', 'job-value'],
+  ])('a job with %s', async (_, change, code) => {
+    const path = join(folder, 'odd.job.json');
+    writeFileSync(path, change(JSON.stringify(discJob())));
+    const { code: exit, err } = await run(['check', path]);
+    expect([exit, err.slice(0, code.length + 1)]).toEqual([3, `${code}:`]);
+    expect(err.slice(0, -1)).not.toMatch(/\p{Cc}/u);
+  });
+
+  it('a byte order mark is no error, a title cannot move the cursor', async () => {
+    const path = writeJob('mark.job.json', (job) => Object.assign(job, { title: 'disc \u001b[2J\u0007' }));
+    writeFileSync(path, `\ufeff${readFileSync(path, 'utf8')}`);
+    const { code, out } = await run(['check', path]);
+    expect(code).toBe(0);
+    expect(out.replaceAll('\n', '')).not.toMatch(/\p{Cc}/u);
+  });
+
+  it('bad usage under --json is JSON too', async () => {
+    const { code, err } = await run(['plan', 'x', '--json']);
+    expect([code, JSON.parse(err).code]).toEqual([2, 'usage']);
   });
 
   it('a link that leads outside', async () => {

@@ -337,3 +337,14 @@ describe('task and errors', () => {
     await expect(sample(rim, field)).rejects.toMatchObject({ code: 'joint-normal', place: 'seam rim' });
   });
 });
+
+test('a long run-in at the finest spacing: more stations than a call takes arguments', async () => {
+  const path = await samplePath(
+    seamOf(buildCurve([line(0, 0, 0, 30, 0, 0)], false)),
+    { spacing: 0.01, chord: 0, runIn: 1000, overlap: 0 },
+    sceneOf(upward),
+    countingTask(),
+  );
+  expect(path.count).toBe(203001);
+  expect([path.s[0], path.s[100000], path.s[203000]]).toEqual([-1000, 0, 1030]);
+});

@@ -4,7 +4,7 @@ import { type Span, summarise } from '../summary.ts';
 import { type Box, fitText, label, wrapText } from './label.ts';
 import type { NumberedFinding } from './numbered-findings.ts';
 import { COLOUR, severityMark } from './palette.ts';
-import { COLOUR_STEPS, type Ribbon, stepColour } from './ribbon.ts';
+import { COLOUR_STEPS, colourStep, type Ribbon, stepColour } from './ribbon.ts';
 import { group, line, rect } from './svg.ts';
 
 const BAR = 12;
@@ -13,6 +13,7 @@ const BAR = 12;
 export function drawColourBar(ribbon: Ribbon, x: number, y: number, width: number): string[] {
   const { low, high, limit, decimals, unit } = ribbon;
   const known = high >= low;
+  const varies = !known || colourStep(ribbon, low) !== colourStep(ribbon, high);
   const step = width / COLOUR_STEPS;
   const onBar = known && limit >= low && limit <= high && high > low;
   const limitX = x + (width * (limit - low)) / (high - low);
@@ -20,20 +21,23 @@ export function drawColourBar(ribbon: Ribbon, x: number, y: number, width: numbe
   return [
     label(x, y, `Ribbon: ${ribbon.title}`, { size: 13, weight: 700 }),
     label(x + width, y, unit, { size: 12, anchor: 'end', colour: COLOUR.quiet }),
-    group(
-      {},
-      Array.from({ length: COLOUR_STEPS }, (_, k) =>
-        rect(x + k * step, y + 10, step + 0.5, BAR, { fill: stepColour(k) }),
-      ),
-    ),
+    // One value has one colour: that of the ribbon.
+    varies
+      ? group(
+          {},
+          Array.from({ length: COLOUR_STEPS }, (_, k) =>
+            rect(x + k * step, y + 10, step + 0.5, BAR, { fill: stepColour(k) }),
+          ),
+        )
+      : rect(x, y + 10, 3 * BAR, BAR, { fill: stepColour(colourStep(ribbon, low)) }),
     ...(onBar ? [line(limitX, y + 6, limitX, y + 14 + BAR, { stroke: COLOUR.light, 'stroke-width': 2 })] : []),
     label(x, y + 38, known ? low.toFixed(decimals) : 'not known', { size: 12 }),
-    label(x + width / 2, y + 38, onBar ? limitText : `${limitText}, ${limit > high ? 'above' : 'below'}`, {
+    label(x + width / 2, y + 38, onBar ? limitText : `${limitText}, ${limit > high ? 'above' : 'below'} the scale`, {
       size: 12,
       anchor: 'middle',
       colour: COLOUR.light,
     }),
-    ...(known ? [label(x + width, y + 38, high.toFixed(decimals), { size: 12, anchor: 'end' })] : []),
+    ...(known && varies ? [label(x + width, y + 38, high.toFixed(decimals), { size: 12, anchor: 'end' })] : []),
   ];
 }
 

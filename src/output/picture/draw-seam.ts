@@ -1,7 +1,8 @@
 // The seam in the drawing: its ribbon, where it starts and which way it runs, the head's axes, marks of its findings.
+import { scaleLinear } from 'd3-scale';
 import type { SeamPlan } from '../../planner/plan.ts';
 import { holdsAt } from '../findings-at-row.ts';
-import { label, labelBox, type Places } from './label.ts';
+import { label, labelBox, type Places, textWidth } from './label.ts';
 import { hasStretch, type NumberedFinding } from './numbered-findings.ts';
 import { COLOUR, SEVERITY_COLOUR, severityMark } from './palette.ts';
 import { COLOUR_STEPS, colourStep, type Ribbon, stepColour } from './ribbon.ts';
@@ -10,14 +11,23 @@ import { element, group, line, pathThrough } from './svg.ts';
 import { projected, type View } from './view.ts';
 
 const RIBBON = 6;
-/** Distance between hairs along the seam, mm, and their length in the picture when seen from the side, px. */
+/** Distance between hairs along the seam, mm, how few and how many there are, and their length seen from the side, px. */
 const HAIR_SPACING = 20;
+const FEWEST_HAIRS = 8;
+const MOST_HAIRS = 30;
 const HAIR = 46;
+/** How far on from the start the chevron stands: mm, but not so near on a large part that the start covers it, px. */
+const CHEVRON = 9;
+const CHEVRON_CLEAR = 24;
+/** About as many arc lengths are written along a seam. */
+const TICKS = 9;
 /** Distances from the seam at which words are tried, px. */
 const REACHES = [18, 26, 36, 48, 62, 78] as const;
+/** Half width of words that the shortest reach has room for, px. */
+const ROOM = 14;
 
-/** The seam number `index` of the plan, on top of the bodies; words stand where `places` has room. */
-export function drawSeam(
+/** The seam number `index` of the plan, on top of the bodies; words of any seam keep off it where `places` has room. */
+export function drawSeamLine(
   view: View,
   seam: SeamPlan,
   ribbon: Ribbon,
@@ -26,14 +36,35 @@ export function drawSeam(
   places: Places,
 ): string[] {
   const p = projected(view, seam.path.position);
+  keepOff(seam, p, places);
+  return [...drawHairs(view, seam, p), ...drawRibbon(seam, p, ribbon, index, findings)];
+}
+
+/** Its start, its findings and its arc length, on top of all seams. */
+export function drawSeamWords(
+  view: View,
+  seam: SeamPlan,
+  findings: readonly NumberedFinding[],
+  places: Places,
+): string[] {
+  const p = projected(view, seam.path.position);
   const draw = outwardPlacer(seam, p, places);
   return [
-    ...drawHairs(view, seam, p),
-    ...drawRibbon(seam, p, ribbon, index, findings),
-    ...drawStart(seam, p, draw),
+    ...drawStart(view, seam, p, draw),
     ...findings.filter((f) => hasStretch(f, seam.seam.name)).flatMap((f) => drawMark(seam, f, draw)),
     ...drawTicks(seam, draw),
   ];
+}
+
+/** Boxes along the ribbon, about as far apart as it is wide. */
+function keepOff(seam: SeamPlan, p: Float64Array, places: Places): void {
+  let [x, y] = [Number.NaN, Number.NaN];
+  for (const station of stationsInOrder(seam)) {
+    const [u, v] = [p[3 * station], p[3 * station + 1]];
+    if (Math.abs(u - x) < RIBBON && Math.abs(v - y) < RIBBON) continue;
+    [x, y] = [u, v];
+    places.avoid({ x: x - RIBBON / 2, y: y - RIBBON / 2, width: RIBBON, height: RIBBON });
+  }
 }
 
 function drawRibbon(
@@ -120,7 +151,7 @@ function stationsInOrder({ path }: SeamPlan): number[] {
 }
 
 function drawHairs(view: View, { path, aim }: SeamPlan, p: Float64Array): string[] {
-  const count = Math.max(1, Math.round(path.length / HAIR_SPACING));
+  const count = Math.max(FEWEST_HAIRS, Math.min(MOST_HAIRS, Math.round(path.length / HAIR_SPACING)));
   const out: string[] = [];
   for (let k = 0; k < count; k++) {
     const station = stationAt(path.s, ((k + (path.closed ? 0 : 0.5)) * path.length) / count);
@@ -187,13 +218,18 @@ function outwardPlacer({ path }: SeamPlan, p: Float64Array, places: Places): Pla
     point,
     at(s, text, size) {
       const [x, y, dx, dy] = point(s);
+      // Long words need more room across a seam that does not run along them.
+      const outreach = Math.max(0, (Math.abs(dy) * textWidth(text, size, 700)) / 2 - ROOM);
       const outward = (x - cx) * -dy + (y - cy) * dx >= 0 ? 1 : -1;
-      for (const side of [outward, -outward]) {
-        for (const reach of REACHES) {
-          const labelX = x - dy * side * reach;
-          const labelY = y + dx * side * reach + 0.36 * size;
-          if (places.take(labelBox(labelX, labelY, text, { size, weight: 700, anchor: 'middle' })))
-            return { x, y, labelX, labelY };
+      for (const strict of [true, false]) {
+        for (const side of [outward, -outward]) {
+          for (const nearest of REACHES) {
+            const reach = nearest + outreach;
+            const labelX = x - dy * side * reach;
+            const labelY = y + dx * side * reach + 0.36 * size;
+            const box = labelBox(labelX, labelY, text, { size, weight: 700, anchor: 'middle' });
+            if (places.take(box, strict)) return { x, y, labelX, labelY };
+          }
         }
       }
       return null;
@@ -201,11 +237,11 @@ function outwardPlacer({ path }: SeamPlan, p: Float64Array, places: Places): Pla
   };
 }
 
-function drawStart(seam: SeamPlan, p: Float64Array, placer: Placer): string[] {
+function drawStart(view: View, seam: SeamPlan, p: Float64Array, placer: Placer): string[] {
   const station = 3 * stationAt(seam.path.s, 0);
   const [x, y] = [p[station], p[station + 1]];
   // A chevron a little further on, across the direction of travel.
-  const [ax, ay, dx, dy] = placer.point(Math.min(seam.path.length / 8, 9));
+  const [ax, ay, dx, dy] = placer.point(Math.min(seam.path.length / 8, Math.max(CHEVRON, CHEVRON_CLEAR / view.scale)));
   const chevron = [
     ax - 6 * dx - 7 * dy,
     ay - 6 * dy + 7 * dx,
@@ -238,11 +274,12 @@ function drawMark(seam: SeamPlan, { number, finding }: NumberedFinding, placer: 
   ];
 }
 
-/** Arc length every 50 or 100 mm. */
+/** Arc length in round steps. */
 function drawTicks({ path }: SeamPlan, placer: Placer): string[] {
-  const step = path.length > 800 ? 100 : path.length > 160 ? 50 : 20;
+  const [, ...steps] = scaleLinear([0, path.length], [0, 1]).ticks(TICKS);
+  const step = steps[0] ?? path.length;
   const out: string[] = [];
-  for (let s = step; s < path.length - step / 4; s += step) {
+  for (const s of steps.filter((at) => at < path.length - step / 4)) {
     const [x, y, dx, dy] = placer.point(s);
     out.push(line(x + 4 * dy, y - 4 * dx, x - 4 * dy, y + 4 * dx, { stroke: COLOUR.ink, 'stroke-width': 1.2 }));
     const spot = placer.at(s, String(s), 11);

@@ -211,6 +211,8 @@ function drawTimeAxis(
 }
 
 function timeStep(total: number): number {
-  const steps = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
-  return steps.find((step) => total / step <= 14) ?? 2000;
+  for (let decade = 0.1; ; decade *= 10) {
+    const step = [decade, 2 * decade, 5 * decade].find((candidate) => total / candidate <= 14);
+    if (step !== undefined) return step;
+  }
 }

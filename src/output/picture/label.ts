@@ -105,21 +105,26 @@ export const overlaps = (a: Box, b: Box): boolean =>
 
 /** Keeps what is taken, and takes more where there is room. */
 export interface Places {
-  /** Takes the box and says so, or leaves it and says no. */
-  take(box: Box): boolean;
+  /** Takes the box and says so, or leaves it and says no; when `strict` also where words had better not stand. */
+  take(box: Box, strict?: boolean): boolean;
+  /** Words had better not stand here. */
+  avoid(box: Box): void;
 }
 
 /** Room inside `bounds`. */
 export function createPlaces(bounds: Box): Places {
   const taken: Box[] = [];
+  const avoided: Box[] = [];
   return {
-    take(box) {
+    avoid: (box) => avoided.push(box),
+    take(box, strict = false) {
       const inside =
         box.x >= bounds.x &&
         box.y >= bounds.y &&
         box.x + box.width <= bounds.x + bounds.width &&
         box.y + box.height <= bounds.y + bounds.height;
       if (!inside || taken.some((other) => overlaps(other, box))) return false;
+      if (strict && avoided.some((other) => overlaps(other, box))) return false;
       taken.push(box);
       return true;
     },

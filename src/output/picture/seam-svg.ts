@@ -4,7 +4,7 @@ import type { Plan } from '../../planner/plan.ts';
 import { CAUTION_TEXT } from '../caution.ts';
 import { drawColourBar, drawFigures, drawFindings } from './draw-legend.ts';
 import { type DrawnBody, drawBodies } from './draw-part.ts';
-import { drawSeam } from './draw-seam.ts';
+import { drawSeamLine, drawSeamWords } from './draw-seam.ts';
 import { drawStrip } from './draw-strip.ts';
 import { HATCHES } from './draw-track.ts';
 import { type Box, createPlaces, FONT_FAMILY, fitText, label, textWidth, wrapText } from './label.ts';
@@ -122,7 +122,8 @@ function drawStage(plan: Plan, ribbon: Ribbon, findings: readonly NumberedFindin
   places.take({ x: STAGE.x, y: STAGE.y + STAGE.height - 100, width: 380, height: 100 });
   return [
     ...drawBodies(view, bodies, inside),
-    ...plan.seams.flatMap((seam, k) => drawSeam(view, seam, ribbon, k, findings, places)),
+    ...plan.seams.flatMap((seam, k) => drawSeamLine(view, seam, ribbon, k, findings, places)),
+    ...plan.seams.flatMap((seam) => drawSeamWords(view, seam, findings, places)),
     ...drawScale(view),
   ];
 }

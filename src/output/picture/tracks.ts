@@ -73,7 +73,7 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
         one('delivered', atRows(aim.delivered, PERCENT)),
         { name: 'captured', values: atRows(aim.capture, PERCENT), dashed: true },
       ],
-      limits: [{ name: 'capture', value: limits.capture * PERCENT }],
+      limits: [{ name: 'limit captured', value: limits.capture * PERCENT }],
       codes: ['beam-clipped', 'capture', 'capture-lateral', 'spot-overhang'],
     },
     {

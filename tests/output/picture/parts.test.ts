@@ -5,7 +5,7 @@ import { Resvg } from '@resvg/resvg-js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { depthImage, isHidden } from '../../../src/output/picture/depth-image.ts';
-import { fitText, spreadApart, textWidth, wrapText } from '../../../src/output/picture/label.ts';
+import { createPlaces, fitText, spreadApart, textWidth, wrapText } from '../../../src/output/picture/label.ts';
 import { simplifyLine, simplifyRing } from '../../../src/output/picture/simplify-line.ts';
 import { traceRegion } from '../../../src/output/picture/trace-region.ts';
 import { createView, projected } from '../../../src/output/picture/view.ts';
@@ -227,4 +227,14 @@ describe('words', () => {
       { seed: SEED },
     );
   });
+});
+
+it('words keep off what they had better not cover while there is room, and cover it when there is none', () => {
+  const places = createPlaces({ x: 0, y: 0, width: 100, height: 20 });
+  places.avoid({ x: 0, y: 0, width: 60, height: 20 });
+  const box = { x: 10, y: 2, width: 30, height: 10 };
+  expect(places.take(box, true)).toBe(false);
+  expect(places.take({ ...box, x: 65 }, true)).toBe(true);
+  expect(places.take(box)).toBe(true);
+  expect(places.take(box)).toBe(false);
 });

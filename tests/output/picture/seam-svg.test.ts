@@ -100,6 +100,14 @@ describe.each([
 });
 
 describe('seam.svg', () => {
+  // A weld that power holds down to a crawl may take days: ticks stay as few as for one of seconds.
+  it.each([1e-3, 1, 1e5, 1e9, 1e15])('has few ticks of time for a cycle %d times as long', (times) => {
+    const [seam] = plan.seams;
+    const timing = { ...seam.timing, time: seam.timing.time.map((t) => times * t) };
+    const short = seamSvg(plan).length;
+    expect(seamSvg({ ...plan, seams: [{ ...seam, timing }] }).length).toBeLessThan(1.02 * short);
+  });
+
   it('keeps words of the job from breaking it', () => {
     const svg = seamSvg({ ...plan, job: { ...plan.job, title: '<script>alert(1)</script> & "more" \u0001' } });
     expect(svg).not.toContain('<script');
