@@ -49,7 +49,7 @@ export function urdfOf({ arm }: JobFile): { file: string; root: string | undefin
  * what the file of `urdfOf` holds.
  */
 export function readJob(file: JobFile, catalogue: Catalogue, place: string, chain: ChainWithLimits | null = null): Job {
-  const materials = readMaterials(file, catalogue);
+  const materials = readMaterials(file, catalogue, place);
   const parts = file.parts.map((part, index) => readPart(part, `${place}#/parts/${index}`));
   checkParts(parts, file, materials, place);
   return {
@@ -66,6 +66,7 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string, chai
     optics: resolveOptics(file, catalogue, place),
     layer: file.layer === undefined ? null : { thickness: file.layer.thickness_mm, material: file.layer.material },
     materials,
+    pairs: catalogue.pairs,
     limits: readLimits(file.limits),
     carrier: readCarrier(file, catalogue, place, chain),
     approach: file.travel?.approach_mm ?? ARM_DEFAULTS.approach_mm,
@@ -102,10 +103,11 @@ function refuseOddKey(text: string, place: string): void {
   throw new InputError(`job-key-${odd.kind}`, sentence, `${place}:${odd.line}`, hint);
 }
 
-function readMaterials(file: JobFile, catalogue: Catalogue): ReadonlyMap<string, Material> {
+function readMaterials(file: JobFile, catalogue: Catalogue, place: string): ReadonlyMap<string, Material> {
   const materials = new Map(catalogue.materials);
   for (const [id, own] of Object.entries(file.materials)) {
-    materials.set(id, readMaterial(own, id, materials.get(id)));
+    const at = `${place}#/materials/${id}`;
+    materials.set(id, readMaterial(own, id, at, catalogue.polymers, materials.get(id)));
   }
   return materials;
 }
@@ -367,7 +369,24 @@ function readProcess(process: JobFile['process']): ProcessSettings {
   return {
     speed: process.speed_mm_s,
     lineEnergy: process.line_energy_J_mm,
+    hold: process.hold,
+    aim: readProcessAim(process.aim),
+    preheat: process.preheat === null ? null : readPreheat(process.preheat),
     startTemperature: process.start_temperature_C,
+  };
+}
+
+function readProcessAim(aim: JobFile['process']['aim']): ProcessSettings['aim'] {
+  if (aim === null) return null;
+  return 'width_mm' in aim ? { kind: 'width', value: aim.width_mm } : { kind: 'peak', value: aim.peak_C };
+}
+
+function readPreheat(preheat: NonNullable<JobFile['process']['preheat']>): NonNullable<ProcessSettings['preheat']> {
+  return {
+    power: preheat.power_W,
+    radius: preheat.radius_mm,
+    absorption: preheat.absorption_1_mm,
+    layerAbsorption: preheat.layer_absorption_1_mm,
   };
 }
 

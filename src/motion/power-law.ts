@@ -18,7 +18,7 @@ export function lawPower(v: number, transmitted: number, ramp: number, lineEnerg
   return ramp * Math.min(source.powerMax, Math.max(least, wanted));
 }
 
-/** Speed at which the law asks for a power above its offset, mm/s. */
-export function speedAtPower(power: number, transmitted: number, lineEnergy: number, source: Source): number {
-  return ((power - source.powerOffset) * transmitted) / (source.powerSlope * lineEnergy);
+/** Power that enters the absorber, W, when the law asks the source for `power`: line energy x speed. */
+export function powerAtJoint(power: number, transmitted: number, source: Source): number {
+  return ((power - source.powerOffset) * transmitted) / source.powerSlope;
 }

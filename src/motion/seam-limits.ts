@@ -1,13 +1,14 @@
 // The limits that the time law obeys, gathered from the stations of a path and its aim onto the rows that are driven.
 import type { Aim } from '../model/aim.ts';
 import type { Arm } from '../model/arm.ts';
+import { type EnergyDemand, speedToMeet } from '../model/energy-demand.ts';
 import type { JobSeam, Limits } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path } from '../model/path.ts';
 import type { Stand } from '../model/posture.ts';
 import type { AxisMotion, MotionLimits } from '../model/timing.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
-import { speedAtPower } from './power-law.ts';
+import { powerAtJoint } from './power-law.ts';
 
 /** Tangent breaks beyond this angle are corners, at which the spot stops; smaller ones are kinks, taken slowly. */
 const CORNER = 5 * RAD_PER_DEG;
@@ -26,7 +27,8 @@ export interface Driver {
 
 /**
  * Limits along the rows, from rest to rest. Where the beam is on, the speed is capped at the one for which the power law
- * asks for P_max; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
+ * asks for P_max, the line energy constant or as `demand` asks at that speed; a transmitted share that is unknown or zero
+ * caps nothing (its power then comes out as NaN).
  */
 export function seamLimits(
   path: Path,
@@ -36,17 +38,21 @@ export function seamLimits(
   optics: Optics,
   limits: DynamicLimits,
   driver: Driver | null,
+  demand: EnergyDemand | null,
 ): MotionLimits {
   const { station } = path.rows;
   const corner = onRows(path.corner, 1, station);
   const transmitted = onRows(aim.transmitted, 1, station);
+  const byPower = (watt: number): number => {
+    if (demand === null) return watt / process.lineEnergy;
+    const speed = speedToMeet(demand, watt, process.speed);
+    return speed < process.speed ? speed : Number.POSITIVE_INFINITY;
+  };
   return {
     s: path.rows.s,
     speed: process.speed,
     powerSpeed: transmitted.map((share, i) =>
-      beam[i] && share > 0
-        ? speedAtPower(optics.powerMax, share, process.lineEnergy, optics)
-        : Number.POSITIVE_INFINITY,
+      beam[i] && share > 0 ? byPower(powerAtJoint(optics.powerMax, share, optics)) : Number.POSITIVE_INFINITY,
     ),
     curvature: onRows(path.curvature, 1, station),
     stop: Uint8Array.from(corner, (angle) => (angle > CORNER ? 1 : 0)),

@@ -50,7 +50,14 @@ const JOB = {
   process: { speed_mm_s: SPEED, line_energy_J_mm: ENERGY },
 };
 
-const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map(), arms: new Map(), heads: new Map() };
+const NO_CATALOGUE: Catalogue = {
+  optics: new Map(),
+  materials: new Map(),
+  polymers: new Map(),
+  pairs: new Map(),
+  arms: new Map(),
+  heads: new Map(),
+};
 
 interface Ring {
   readonly count: number;
@@ -343,6 +350,8 @@ export function saddlePlan(count = 522): Plan {
     carried: null,
     timing,
     relaxation: null,
+    heat: null,
+    window: null,
     findings: own,
   };
   const parts = makeParts(r);

@@ -6,6 +6,7 @@ import arms from '../../shared/data/arms.json' with { type: 'json' };
 import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import { Cancelled, InputError } from '../../src/model/input-error.ts';
 import type { JobFile } from '../../src/model/job-file.ts';
@@ -19,7 +20,7 @@ import { createNodeHost } from '../../src/worker/node-host.ts';
 const samples = fileURLToPath(new URL('../../sample-parts/', import.meta.url));
 const NAME = 'dome-pair.job.json';
 const jobFile = parseJobFile(readFileSync(`${samples}${NAME}`, 'utf8'), NAME);
-const catalogue = parseCatalogue(optics, materials, arms, heads);
+const catalogue = parseCatalogue(optics, materials, arms, heads, pairs);
 const quiet: Task = { check: () => undefined, pause: async () => undefined, signal: new AbortController().signal };
 
 /** A host that counts its imports. */

@@ -8,6 +8,7 @@ import armsJson from '../../shared/data/arms.json' with { type: 'json' };
 import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { chainOf, forward, framesSize } from '../../src/arm/chain-kinematics.ts';
 import { parseArms } from '../../src/model/arm-file.ts';
 import type { Arm, OrthoParallel } from '../../src/model/arm.ts';
@@ -58,7 +59,7 @@ const job = (file: string) => ({
 
 let folder = '';
 const plan = (file: string, change: object = {}): Promise<Plan> => {
-  const catalogue = parseCatalogue(optics, materials, armsJson, heads);
+  const catalogue = parseCatalogue(optics, materials, armsJson, heads, pairs);
   const jobFile = parseJobFile(JSON.stringify({ ...job(file), ...change }), 'disc.job.json');
   return createPlanner(createNodeHost(folder), catalogue).plan(jobFile, 'disc.job.json', quietTask());
 };
