@@ -3,7 +3,7 @@
 // that a seam beside the face is told from one on it.
 import { atan2, sin } from '../geometry/elementary.ts';
 import type { SceneBody } from '../geometry/scene.ts';
-import { dot } from '../geometry/vector.ts';
+import { distance, dot } from '../geometry/vector.ts';
 import type { Edge } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
@@ -26,6 +26,9 @@ const ON_FACE = 0.1;
 
 /** A seam this near to a border lies on it, mm: its own points were taken from that border's edge. */
 const ON_BORDER = 1e-3;
+
+/** Sine of the angle to the plane across the seam below which a border runs across, and bounds the face on no side. */
+const ALONG_PLANE = 1e-6;
 
 /** Stations between two looks at the clock. */
 const STRIDE = 512;
@@ -71,7 +74,13 @@ function isOnFace(seam: Seam, scene: readonly SceneBody[], position: Float64Arra
     const isOwn = (other: number) => seam.faces.some(({ ref }) => ref.part === part && ref.face === other);
     const isNext = ({ faces, dihedral }: Edge) =>
       dihedral[1] <= SMOOTH && faces.includes(face) && faces.some((other) => isOwn(other));
-    return face >= 0 && (isOwn(face) || query.body.edges.some(isNext));
+    // On a sharp border both faces are equally close, and either may be given.
+    const onBorder = (other: number) =>
+      query.surface(other).project(x, y, z, foot) &&
+      (foot[0] - x) ** 2 + (foot[1] - y) ** 2 + (foot[2] - z) ** 2 < ON_BORDER ** 2;
+    if (face < 0) return false;
+    if (isOwn(face) || query.body.edges.some(isNext)) return true;
+    return seam.faces.some(({ ref }) => ref.part === part && onBorder(ref.face));
   });
 }
 
@@ -187,6 +196,7 @@ function crossBorders(
       const from = dot(segments, m, tangent, k) - level;
       const to = dot(segments, m + 3, tangent, k) - level;
       if (from > 0 === to > 0) continue;
+      if (Math.abs(to - from) <= ALONG_PLANE * distance(segments, m, segments, m + 3)) continue;
       const f = from / (from - to);
       const px = segments[m] + f * (segments[m + 3] - segments[m]) - position[k];
       const py = segments[m + 1] + f * (segments[m + 4] - segments[m + 1]) - position[k + 1];

@@ -27,6 +27,9 @@ export interface Catalogue {
 
 const MM_PER_NM = 1e-6;
 
+/** Half angle, as a slope, up to which a beam is described by waist and M2 (ISO 11146-1 is for small divergence; assumed). */
+const STEEPEST = 0.3;
+
 /** Parses the data files; throws InputError `optics-*`, `materials-*`, `arms-*`, `arm-*` or `heads-*` with the place. */
 export function parseCatalogue(
   opticsJson: unknown,
@@ -71,6 +74,15 @@ export function readOptics(
       `the smallest power, ${optics.powerMin} W, is not below the largest, ${optics.powerMax} W`,
       place,
       'give power_min_W below power_max_W',
+    );
+  }
+  const slope = (optics.beamQuality * optics.wavelength) / (Math.PI * optics.waist);
+  if (slope > STEEPEST) {
+    throw new InputError(
+      'optics-divergence',
+      `the beam opens by ${slope.toPrecision(3)} mm a mm from its waist, more than ${STEEPEST}`,
+      place,
+      'check waist_mm, beam_quality_m2 and wavelength_nm',
     );
   }
   return optics;

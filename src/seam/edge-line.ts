@@ -39,6 +39,8 @@ const STRAIGHT_SAG = 1e-7;
 /** An edge is cut at a vertex that turns by more than this and by more than three times what its neighbours turn. */
 const CUT_TURN = 15 * RAD_PER_DEG;
 const CUT_RATIO = 3;
+/** No tessellation turns a smooth line by this much at a vertex: it is a corner, whatever its neighbours are. */
+const SURE_CUT = 75 * RAD_PER_DEG;
 
 /** Lines of an edge in its own direction: one, or several where it has corners of its own. */
 export function linesOfEdge(query: BodyQuery, edge: Edge): readonly Line[] {
@@ -190,7 +192,7 @@ function cutAtCorners(point: Float64Array, closed: boolean): { point: Float64Arr
   const cuts: number[] = [];
   for (let i = 0; i < n; i++) {
     const neighbour = Math.max(turn[(i + n - 1) % n], turn[(i + 1) % n]);
-    if (turn[i] > CUT_TURN && turn[i] > CUT_RATIO * neighbour) cuts.push(i);
+    if (turn[i] > CUT_TURN && turn[i] > Math.min(CUT_RATIO * neighbour, SURE_CUT)) cuts.push(i);
   }
   if (closed && cuts.length === 0) return [{ point, closed }];
   const marks = closed ? [...cuts, cuts[0] + n] : [0, ...cuts, n - 1];

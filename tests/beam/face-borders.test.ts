@@ -4,7 +4,7 @@ import { faceBorders } from '../../src/beam/face-borders.ts';
 import { halfPlaneShare, stripShare } from '../../src/beam/spot-share.ts';
 import type { Body, Edge } from '../../src/model/part.ts';
 import type { Path } from '../../src/model/path.ts';
-import { inScene, meshOnly, noMesh, type Vector } from './analytic-bodies.ts';
+import { inScene, meshOnly, noMesh, slab, type Vector } from './analytic-bodies.ts';
 import {
   aim,
   aimJob,
@@ -111,13 +111,36 @@ describe('distances', () => {
     const beyond = async (dihedral: number) => {
       const flat = strip(2, 2);
       const edges = flat.edges.map((edge) => ({ ...edge, dihedral: [dihedral, dihedral] as const }));
-      const query = { ...meshOnly({ ...flat, edges }), closest: (x: number) => (x > 3 ? 1 : 0) };
+      const elsewhere = slab([0, 0, -9], [0, 0, 1], 3).surface(1);
+      const closest = (x: number) => (x > 3 ? 1 : 0);
+      const query = { ...meshOnly({ ...flat, edges }), closest, surface: () => elsewhere };
       const { astray } = await faceBorders(straight(9), seamOn(0, [0]), [inScene(0, 'absorbing', query)], 0.5, task);
       return [astray[2], astray[8]];
     };
     expect(await beyond(1 * DEG)).toEqual([0, 0]);
     expect(await beyond(90 * DEG)).toEqual([0, 1]);
   });
+
+  // Rounding puts the ends of such a border on either side of the plane across the seam: then it crosses it anywhere.
+  test.each([0, 1e-15, -1e-15])(
+    'a border that runs across the seam at its end bounds it on no side (%d rad askew)',
+    async (askew) => {
+      const across = bodyWith([
+        { faces: [2, 0], closed: false, points: along(1.2) },
+        { faces: [0, 3], closed: false, points: along(-1.8) },
+        {
+          faces: [0, 4],
+          closed: false,
+          points: [
+            [2 + 1.2 * askew, 1.2, 0],
+            [2 - 1.8 * askew, -1.8, 0],
+          ],
+        },
+      ]);
+      const { left, right } = await measure(straight(9), across);
+      expect([left[4], right[4]]).toEqual([expect.closeTo(1.2, 12), expect.closeTo(1.8, 12)]);
+    },
+  );
 
   // On a dome the distance runs along the surface: R times the difference of polar angles, not the chord. 4,000 chords a round.
   test('a band on a dome of radius 12: along the surface', async () => {
@@ -156,6 +179,22 @@ describe('distances', () => {
       expect(right[i]).toBeCloseTo(-hit(-1.9), 9);
     }
   });
+});
+
+test('at the very end of a flat face with a sharp border, far from its sides, a seam is on it', async () => {
+  // A wide plate: closest gives its end face there, which is as close as the top.
+  const ends = bodyWith([{ faces: [0, 1], closed: false, points: [[4, -50, 0] as Vector, [4, 50, 0]] }]);
+  const query = {
+    ...slab([0, 0, -3], [0, 0, 1], 3),
+    body: ends,
+    closest: () => 0,
+    surface: () => slab([0, 0, -3], [0, 0, 1], 3).surface(1),
+  };
+  const asEnd = { ...query, closest: () => 1 };
+  for (const body of [query, asEnd]) {
+    const { astray } = await faceBorders(straight(9), seamOn(0, [0]), [inScene(0, 'absorbing', body)], 5, task);
+    expect(astray[8]).toBe(0);
+  }
 });
 
 describe('capture', () => {

@@ -286,3 +286,29 @@ describe('a job file', () => {
     expect(errorOf(() => parseJobFile(text, NAME)).place).toBe(`${NAME}:${line}`);
   });
 });
+
+describe('optics inside a job', () => {
+  const withOptics = (waist: number) => ({
+    format: 'raythread-job/1',
+    parts: [{ file: 'pod.step', role: 'absorbing' }],
+    seams: [{ select: { edges: ['pod:0-1'] } }],
+    optics: {
+      wavelength_nm: 1000,
+      beam_quality_m2: 100,
+      waist_mm: waist,
+      profile: 'gaussian',
+      exit_radius_mm: 10,
+      polarisation: 'none',
+      power_min_W: 1,
+      power_max_W: 100,
+    },
+    process: { speed_mm_s: 50, line_energy_J_mm: 0.3 },
+  });
+  const read = (waist: number) => readJob(parseJobFile(JSON.stringify(withOptics(waist)), NAME), catalogue, NAME);
+
+  // M2 lambda / (pi w0), ISO 11146-1: 100 x 0.001 / pi = 0.0318 mm a mm for a waist of 1 mm.
+  it('that open too fast to be a beam are refused', () => {
+    expect(read(0.107).optics.waist).toBe(0.107);
+    expect(() => read(0.106)).toThrow(/^optics-divergence: the beam opens by 0\.300 mm a mm/);
+  });
+});

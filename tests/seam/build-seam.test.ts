@@ -260,3 +260,19 @@ function rigid(a: number, b: number, c: number, d: readonly number[]): (p: reado
     return p.map((x, i) => x + d[i]);
   };
 }
+
+test('the border of an open sheet of two triangles keeps its four corners', async () => {
+  const sheet = {
+    name: 'sheet',
+    position: Float64Array.of(0, 0, 0, 40, 0, 0, 40, 30, 0, 0, 30, 0),
+    triangle: Uint32Array.of(0, 1, 2, 0, 2, 3),
+    faceRange: Uint32Array.of(0, 2),
+  };
+  const scene = sceneOf([await bodyOf(sheet)], ['absorbing']);
+  const seam = await draw(scene, {
+    select: { kind: 'edge', body: 'sheet', near: [20, 0, 0], follow: 'none', faceNear: null },
+  });
+  expect(seam.curve.closed).toBe(true);
+  expect(seam.curve.length).toBeCloseTo(140, 9);
+  expect(seam.corners.map(({ angle }) => angle)).toEqual(new Array(4).fill(expect.closeTo(Math.PI / 2, 9)));
+});
