@@ -43,6 +43,19 @@ export function toolPath(path: Path, aim: Aim, placement: Job['placement']): Too
   return { count: m, s: rows.s, position, frame, breaks, round: path.closed ? roundOf(path) : null };
 }
 
+/** The same path with the part moved: x' = R x + p. */
+export function moveToolPath(path: ToolPath, motion: Rigid): ToolPath {
+  const turn = rigidQuaternion(motion);
+  const position = new Float64Array(path.position.length);
+  const frame = new Float64Array(path.frame.length);
+  for (let i = 0; i < path.count; i++) {
+    rotate(turn, 0, path.position, 3 * i, position, 3 * i);
+    for (let c = 0; c < 3; c++) position[3 * i + c] += motion.translation[c];
+    multiply(turn, 0, path.frame, 4 * i, frame, 4 * i);
+  }
+  return { ...path, position, frame };
+}
+
 /** Flips q[k..k+3] where it lies on the other half of the sphere than the quaternion before it. */
 export function keepSign(q: Float64Array, k: number): void {
   const d = q[k] * q[k - 4] + q[k + 1] * q[k - 3] + q[k + 2] * q[k - 2] + q[k + 3] * q[k - 1];

@@ -70,9 +70,11 @@ function blockedFinding({ from, to, why, axis, excess }: Blocked, seam: string, 
 }
 
 /** Axis with the least distance to a limit at a row, the umbilical's included, and that distance, rad. */
-export function leastMargin(stand: Stand, row: number): { readonly axis: number; readonly margin: number } {
-  const { posture, margins } = stand;
-  const n = posture.axes;
+export function leastMargin(
+  { margins }: Pick<Stand, 'margins'>,
+  row: number,
+): { readonly axis: number; readonly margin: number } {
+  const n = margins.limit.length / margins.umbilical.length;
   let axis = n - 1;
   let margin = margins.umbilical[row];
   for (let j = 0; j < n; j++) {

@@ -5,6 +5,7 @@ import type { Path } from '../model/path.ts';
 import type { Stand } from '../model/posture.ts';
 import type { Bound, Timing } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
+import { S_PER_MS } from '../model/units.ts';
 import type { Along } from './ask.ts';
 import { ask, createFinding } from './ask.ts';
 import { busiestAxis } from './axis-use.ts';
@@ -73,6 +74,7 @@ export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: J
     ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
     ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
+    ...arrivalFindings(along, timing, job),
   ];
 }
 
@@ -186,7 +188,11 @@ function powerFindings(along: Along, timing: Timing, job: Job): Finding[] {
 
 function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: Job): Finding[] {
   const limit = THRESHOLDS.lineEnergy * 100;
-  const percent = (i: number) => (timing.lineEnergy[i] / wanted - 1) * 100;
+  const { powerOffset, powerSlope, powerMin } = job.optics;
+  // What the power law asks for: slope E' + offset transmitted / v; E' itself where the law is proportional, or gives nothing.
+  const asked = (i: number) =>
+    timing.power[i] === 0 ? wanted : powerSlope * wanted + (powerOffset * timing.lineEnergy[i]) / timing.power[i];
+  const percent = (i: number) => (timing.lineEnergy[i] / asked(i) - 1) * 100;
   return ask(along, {
     code: 'line-energy-off',
     out: (i) => isFull(timing, i) && isOver(Math.abs(percent(i)), limit, 0),
@@ -195,8 +201,43 @@ function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: J
     limit,
     unit: '%',
     sentence: (off, place, i) => {
-      const why = timing.power[i] <= job.optics.powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
-      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${wanted.toFixed(3)} J/mm ${place}${why}`;
+      const why = timing.power[i] <= powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
+      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${asked(i).toFixed(3)} J/mm ${place}${why}`;
     },
   });
+}
+
+/** Where the cell's delay takes the line energy out of the band, and the lead that mends most of it. */
+function arrivalFindings(along: Along, timing: Timing, job: Job): Finding[] {
+  const { arrival, arrivingDeviation: deviation } = timing;
+  const { powerLag, powerLead, powerUpdate } = job.optics;
+  const limit = job.limits.lineEnergy * 100;
+  const percent = (i: number) => deviation[i] * 100;
+  const late = delayText(powerLag - powerLead, powerUpdate);
+  const left = `${arrival.outsideAtLead.toFixed(1)} of ${arrival.outside.toFixed(1)} mm stay outside the band, the worst ${Math.abs(arrival.worstAtLead * 100).toFixed(1)} % off`;
+  const lead = `set power_lead_ms to ${inMs(arrival.lead)} in the cell and in the optics (now ${inMs(powerLead)}): ${left}`;
+  const gains = arrival.lead !== powerLead && arrival.outsideAtLead < arrival.outside;
+  return ask(along, {
+    code: 'power-late',
+    out: (i) => isOver(Math.abs(percent(i)), limit, 0),
+    value: percent,
+    badness: (i) => Math.abs(percent(i)),
+    limit,
+    unit: '%',
+    sentence: (off, place) =>
+      `Up to ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'more' : 'less'} line energy arrives than is asked for ${place} (band ${limit.toFixed(1)} %): the power comes ${late}`,
+    ...(gains ? { remedy: () => lead } : {}),
+  });
+}
+
+/** "30.0 ms late", with steps "between 30.0 and 38.0 ms late"; early where the lead is longer than the lag. */
+function delayText(shortest: number, update: number): string {
+  const side = (seconds: number) => (seconds < 0 ? `${inMs(-seconds)} ms early` : `${inMs(seconds)} ms late`);
+  if (update === 0) return side(shortest);
+  const from = shortest < 0 ? side(shortest) : inMs(shortest);
+  return `between ${from} and ${side(shortest + update)}`;
+}
+
+function inMs(seconds: number): string {
+  return (seconds / S_PER_MS).toFixed(1);
 }

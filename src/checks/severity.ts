@@ -266,6 +266,12 @@ export const RULES = {
     limit: `${THRESHOLDS.lineEnergy * 100} % from process.line_energy_J_mm outside ramps (assumed)`,
     remedy: 'raise the process speed or what holds it down, or take a source that goes lower',
   },
+  'power-late': {
+    severity: 'warns',
+    title: 'Power late',
+    limit: 'limits.line_energy_pct of what is asked for, outside ramps',
+    remedy: 'let the speed change more slowly, or update the power more often',
+  },
   'unequal-bend': {
     severity: 'notes',
     title: 'Unequal energy across a bend',

@@ -46,6 +46,13 @@ function everyPlainOrSourced<S extends Shape>(shape: S): PlainOrSourcedShape<S> 
   return Object.fromEntries(entries) as PlainOrSourcedShape<S>;
 }
 
+type OptionalShape<S extends Shape> = { [K in keyof S]: z.ZodOptional<S[K]> };
+
+function everyOptional<S extends Shape>(shape: S): OptionalShape<S> {
+  const entries = Object.entries(shape).map(([key, value]) => [key, value.optional()]);
+  return Object.fromEntries(entries) as OptionalShape<S>;
+}
+
 export const id = z
   .string()
   .regex(/^[a-z0-9][a-z0-9.-]*$/)
@@ -69,6 +76,34 @@ const opticsShape = {
   power_max_W: z.number().gt(0).max(1e5).describe('Largest power of the source.'),
 };
 
+/** How the cell's power follows its speed; what is left out asks for the ideal: proportional, at once, without steps. */
+const powerShape = {
+  power_offset_W: z
+    .number()
+    .min(-1e5)
+    .max(1e5)
+    .describe(
+      'Power against speed v from trials: power_offset_W + power_slope x (line energy x v / transmitted share); 0 and 1, or left out: proportional.',
+    ),
+  power_slope: z.number().gt(0).max(100).describe('See power_offset_W; W per W.'),
+  power_threshold_W: z.number().min(0).max(1e5).describe('Asked for less, the source emits nothing.'),
+  power_lag_ms: z
+    .number()
+    .min(0)
+    .max(1000)
+    .describe('Time from when the cell sets a power to when it leaves the head: a pure delay.'),
+  power_lead_ms: z
+    .number()
+    .min(0)
+    .max(1000)
+    .describe('How far ahead of the motion the cell reads the speed that it sets the power for.'),
+  power_update_ms: z
+    .number()
+    .min(0)
+    .max(100)
+    .describe('Time between two settings of the power, held in between; 0: without steps.'),
+};
+
 const materialShape = {
   index: z.number().min(1).max(3).describe('Refractive index at the laser wavelength.'),
   transmittance: z
@@ -85,7 +120,9 @@ const sourcedMaterial = everySourced(materialShape);
 /** `shared/data/optics.json` */
 export const opticsCatalogueSchema = z.strictObject({
   format: z.literal('raythread-optics/1'),
-  optics: z.array(z.strictObject({ id, title, ...everySourced(opticsShape) })).min(1),
+  optics: z
+    .array(z.strictObject({ id, title, ...everySourced(opticsShape), ...everyOptional(everySourced(powerShape)) }))
+    .min(1),
 });
 
 /** `shared/data/materials.json` */
@@ -109,6 +146,7 @@ export const inlineOpticsSchema = z.strictObject({
   id: id.optional(),
   title: title.optional(),
   ...everyPlainOrSourced(opticsShape),
+  ...everyOptional(everyPlainOrSourced(powerShape)),
 });
 
 const anyMaterial = everyPlainOrSourced(materialShape);

@@ -16,7 +16,7 @@ import { InputError } from './input-error.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
 import { schemaError } from './schema-error.ts';
-import { RAD_PER_DEG } from './units.ts';
+import { RAD_PER_DEG, S_PER_MS } from './units.ts';
 
 export interface Catalogue {
   readonly optics: ReadonlyMap<string, Optics>;
@@ -67,13 +67,40 @@ export function readOptics(
     polarisation: polarisation === 'none' ? 'none' : { angle: polarisation.angle_deg * RAD_PER_DEG },
     powerMin: plain(file.power_min_W),
     powerMax: plain(file.power_max_W),
+    powerOffset: plain(file.power_offset_W ?? 0),
+    powerSlope: plain(file.power_slope ?? 1),
+    powerThreshold: plain(file.power_threshold_W ?? 0),
+    powerLag: plain(file.power_lag_ms ?? 0) * S_PER_MS,
+    powerLead: plain(file.power_lead_ms ?? 0) * S_PER_MS,
+    powerUpdate: plain(file.power_update_ms ?? 0) * S_PER_MS,
   };
+  checkOptics(optics, place);
+  return optics;
+}
+
+function checkOptics(optics: Optics, place: string): void {
   if (optics.powerMin >= optics.powerMax) {
     throw new InputError(
       'optics-power-range',
       `the smallest power, ${optics.powerMin} W, is not below the largest, ${optics.powerMax} W`,
       place,
       'give power_min_W below power_max_W',
+    );
+  }
+  if (optics.powerThreshold > optics.powerMin) {
+    throw new InputError(
+      'optics-threshold',
+      `the source cannot hold its smallest power, ${optics.powerMin} W: asked for less than ${optics.powerThreshold} W it emits nothing`,
+      place,
+      'give power_min_W no less than power_threshold_W',
+    );
+  }
+  if (optics.powerOffset >= optics.powerMax) {
+    throw new InputError(
+      'optics-offset',
+      `the power asked for at a standstill, ${optics.powerOffset} W, is not below the largest, ${optics.powerMax} W`,
+      place,
+      'give power_offset_W below power_max_W',
     );
   }
   const slope = (optics.beamQuality * optics.wavelength) / (Math.PI * optics.waist);
@@ -85,7 +112,6 @@ export function readOptics(
       'check waist_mm, beam_quality_m2 and wavelength_nm',
     );
   }
-  return optics;
 }
 
 type MaterialFile = InlineMaterial | MaterialCatalogueFile['materials'][number];

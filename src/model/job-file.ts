@@ -97,6 +97,14 @@ const headShape = {
     .default(0)
     .describe('> 0: the head leans forward, its light points backward along the seam.'),
   tilt_deg: z.number().min(-80).max(80).default(0).describe('> 0: the head leans towards b = n x t.'),
+  relax_deg: z
+    .number()
+    .min(0)
+    .max(60)
+    .default(0)
+    .describe(
+      'How far the beam axis may lean from the direction asked for, so that the head turns less; never over a limit of incidence. 0: not at all.',
+    ),
   turn: z
     .union([z.enum(['constant', 'free']), degrees()])
     .default('constant')
@@ -119,6 +127,7 @@ const headOverride = z.strictObject({
   axis: headShape.axis.unwrap().optional(),
   lead_deg: headShape.lead_deg.unwrap().optional(),
   tilt_deg: headShape.tilt_deg.unwrap().optional(),
+  relax_deg: headShape.relax_deg.unwrap().optional(),
   turn: headShape.turn.unwrap().optional(),
 });
 
@@ -189,6 +198,12 @@ const limits = z.strictObject({
     .max(100)
     .default(98)
     .describe('Smallest share of the spot that falls on the joint face.'),
+  line_energy_pct: z
+    .number()
+    .gt(0)
+    .max(100)
+    .default(10)
+    .describe('Band about the line energy that is asked for, in which what arrives late may lie (assumed).'),
   lateral_mm: z.number().min(0).max(50).default(0.3).describe('How far the seam may wander sideways.'),
   head_turn_deg_s: z.number().min(0.01).max(1e5).default(180).describe('Largest turning speed of the head.'),
   head_turn_deg_s2: z.number().min(0.1).max(1e7).default(1000).describe('Largest turning acceleration of the head.'),
@@ -233,6 +248,25 @@ const limits = z.strictObject({
   ),
 });
 
+const range = (value: () => z.ZodNumber) => z.tuple([value(), value()]);
+const ranges = (value: () => z.ZodNumber) => z.tuple([range(value), range(value), range(value)]);
+
+const search = z.strictObject({
+  position_mm: ranges(mm).optional().describe('Smallest and largest x, y, z; those of "placement" when left out.'),
+  rotation_deg: ranges(degrees)
+    .optional()
+    .describe('Smallest and largest A, B, C; a whole turn has no ends. Those of "placement" when left out.'),
+  step_mm: positiveMm().default(100).describe('Largest distance between neighbours of the first grid.'),
+  step_deg: z.number().gt(0).max(360).default(45).describe('Largest angle between neighbours of the first grid.'),
+  levels: z.int().min(0).max(8).default(2).describe('How often the grid is halved round the best.'),
+  keep: z
+    .int()
+    .min(1)
+    .max(100)
+    .default(8)
+    .describe('How many of the best are refined, and planned in full at the end.'),
+});
+
 /** The whole job file. */
 export const jobFileSchema = z.strictObject({
   $schema: z.string().optional(),
@@ -261,6 +295,7 @@ export const jobFileSchema = z.strictObject({
     })
     .prefault({})
     .describe("Part frame in the arm's base frame."),
+  search: search.optional().describe('Box of placements that `raythread place` searches; nothing else reads it.'),
   seams: z.array(seam).min(1).max(10_000),
   head: z
     .strictObject({

@@ -4,6 +4,7 @@ import type { Head } from './head.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { Role } from './part.ts';
+import type { PlacementSearch } from './placement.ts';
 
 export interface JobPart {
   /** File as written in the job, inside the job's folder. */
@@ -35,6 +36,9 @@ export type Selection =
 
 export type AxisChoice = 'joint-normal' | 'entry-normal' | Point;
 
+/** How the head stands, the smoothing of its axis left out. */
+export type NominalHead = Omit<HeadSettings, 'relax'>;
+
 export interface HeadSettings {
   /** Distance from the tool centre point to the head point, mm. */
   readonly standoff: number;
@@ -45,6 +49,8 @@ export interface HeadSettings {
   /** rad */
   readonly lead: number;
   readonly tilt: number;
+  /** How far the beam axis may lean from the direction asked for, so that the head turns less, rad; 0 leaves it there. */
+  readonly relax: number;
   /** Turn of the tool frame about the beam: kept constant, free, or constant at this angle (rad) from travel at the seam's start. */
   readonly turn: 'constant' | 'free' | number;
 }
@@ -86,6 +92,8 @@ export interface Limits {
   /** shares 0 .. 1 */
   readonly clipped: number;
   readonly capture: number;
+  /** Largest deviation of the line energy that arrives from the one asked for there. */
+  readonly lineEnergy: number;
   /** Lateral tolerance, mm. */
   readonly lateral: number;
   readonly headTurn: number;
@@ -117,6 +125,8 @@ export interface Job {
   readonly tessellation: { readonly linear: number; readonly angular: number; readonly maxTriangles: number };
   /** Part frame in the arm's base frame, R = Rz(C) Ry(B) Rx(A): position in mm, angles A B C in rad. */
   readonly placement: { readonly position: Point; readonly rotation: Point };
+  /** Where the part may stand; null where the job does not say. */
+  readonly search: PlacementSearch | null;
   readonly seams: readonly JobSeam[];
   readonly optics: Optics;
   /** A stated plane-parallel layer, where no transmissive body is given. */

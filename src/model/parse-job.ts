@@ -18,6 +18,7 @@ import type {
 import { ARM_DEFAULTS, type JobFile, jobFileSchema } from './job-file.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
+import type { PlacementSearch, Range } from './placement.ts';
 import { findOddKey } from './repeated-key.ts';
 import { schemaError } from './schema-error.ts';
 import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
@@ -60,6 +61,7 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string, chai
       maxTriangles: file.tessellation.max_triangles,
     },
     placement: { position: file.placement.position_mm, rotation: inRadians(file.placement.rotation_deg) },
+    search: readSearch(file, place),
     seams: readSeams(file, place),
     optics: resolveOptics(file, catalogue, place),
     layer: file.layer === undefined ? null : { thickness: file.layer.thickness_mm, material: file.layer.material },
@@ -208,6 +210,32 @@ function resolveOptics(file: JobFile, catalogue: Catalogue, place: string): Opti
   );
 }
 
+function readSearch({ search, placement }: JobFile, place: string): PlacementSearch | null {
+  if (search === undefined) return null;
+  const box = (key: 'position_mm' | 'rotation_deg', scale: number): readonly [Range, Range, Range] => {
+    const still = placement[key];
+    const ranges = search[key] ?? [0, 1, 2].map((k): Range => [still[k], still[k]]);
+    const [first, second, third] = ranges.map(([from, to], k): Range => {
+      if (from <= to) return [from * scale, to * scale];
+      throw new InputError(
+        'search-range',
+        `the range from ${from} to ${to} runs backward`,
+        `${place}#/search/${key}/${k}`,
+        'give the smaller value first',
+      );
+    });
+    return [first, second, third];
+  };
+  return {
+    position: box('position_mm', 1),
+    rotation: box('rotation_deg', RAD_PER_DEG),
+    positionStep: search.step_mm,
+    rotationStep: search.step_deg * RAD_PER_DEG,
+    levels: search.levels,
+    keep: search.keep,
+  };
+}
+
 /** The arm with its head; a mount is looked up even where no arm would carry it, so that a slip in its name shows. */
 function readCarrier(
   file: JobFile,
@@ -315,6 +343,7 @@ function readHead(head: JobFile['head'], place: string): HeadSettings {
     axis: readAxis(head.axis, place),
     lead: head.lead_deg * RAD_PER_DEG,
     tilt: head.tilt_deg * RAD_PER_DEG,
+    relax: head.relax_deg * RAD_PER_DEG,
     turn: typeof head.turn === 'number' ? head.turn * RAD_PER_DEG : head.turn,
   };
 }
@@ -351,6 +380,7 @@ function readLimits(limits: JobFile['limits']): Limits {
     contact: limits.contact_mm,
     clipped: limits.clipped_pct * FRACTION_PER_PERCENT,
     capture: limits.capture_pct * FRACTION_PER_PERCENT,
+    lineEnergy: limits.line_energy_pct * FRACTION_PER_PERCENT,
     lateral: limits.lateral_mm,
     headTurn: limits.head_turn_deg_s * RAD_PER_DEG,
     headTurnAcceleration: limits.head_turn_deg_s2 * RAD_PER_DEG,

@@ -85,6 +85,18 @@ export interface CycleTime {
   readonly total: number;
 }
 
+/** What the delay of the cell's power costs, and the constant lead that mends most of it. */
+export interface PowerArrival {
+  /** Best constant lead, s: least length outside the band, then least deviation, then nearest to the mean delay. */
+  readonly lead: number;
+  /** Length of seam outside the band `Limits.lineEnergy`, mm: with the lead of the optics record, and with the best one. */
+  readonly outside: number;
+  readonly outsideAtLead: number;
+  /** Largest deviation by size, share, its sign kept; likewise. */
+  readonly worst: number;
+  readonly worstAtLead: number;
+}
+
 /** Speed and power over the m rows. */
 export interface Timing extends SpeedProfile {
   readonly count: number;
@@ -98,7 +110,17 @@ export interface Timing extends SpeedProfile {
   readonly lineEnergy: Float64Array;
   /** Energy per length that leaves the head, m, J/mm: power / speed. */
   readonly incidentEnergy: Float64Array;
+  /** Power that leaves the head at the row, m, W: delayed, in steps that count from the first row, 0 below the threshold. */
+  readonly arrivingPower: Float64Array;
+  /** Energy per length that enters the absorber with it, m, J/mm; also where power asked for earlier arrives with the beam off. */
+  readonly arrivingEnergy: Float64Array;
+  /**
+   * Farthest that the arriving line energy lies from `lineEnergy` over all instants at which the steps may fall, m, share
+   * with its sign; NaN where it is not judged: at a standstill, in the ramps, and as long after them as they arrive late.
+   */
+  readonly arrivingDeviation: Float64Array;
   /** Speed of the head point, m, mm/s. */
   readonly headSpeed: Float64Array;
+  readonly arrival: PowerArrival;
   readonly cycle: CycleTime;
 }

@@ -7,6 +7,7 @@ import type { Path } from '../model/path.ts';
 import type { Stand } from '../model/posture.ts';
 import type { AxisMotion, MotionLimits } from '../model/timing.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
+import { speedAtPower } from './power-law.ts';
 
 /** Tangent breaks beyond this angle are corners, at which the spot stops; smaller ones are kinks, taken slowly. */
 const CORNER = 5 * RAD_PER_DEG;
@@ -24,8 +25,8 @@ export interface Driver {
 }
 
 /**
- * Limits along the rows, from rest to rest. Where the beam is on, the source's power caps the speed at
- * P_max transmitted / E'; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
+ * Limits along the rows, from rest to rest. Where the beam is on, the speed is capped at the one for which the power law
+ * asks for P_max; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
  */
 export function seamLimits(
   path: Path,
@@ -43,7 +44,9 @@ export function seamLimits(
     s: path.rows.s,
     speed: process.speed,
     powerSpeed: transmitted.map((share, i) =>
-      beam[i] && share > 0 ? (optics.powerMax * share) / process.lineEnergy : Number.POSITIVE_INFINITY,
+      beam[i] && share > 0
+        ? speedAtPower(optics.powerMax, share, process.lineEnergy, optics)
+        : Number.POSITIVE_INFINITY,
     ),
     curvature: onRows(path.curvature, 1, station),
     stop: Uint8Array.from(corner, (angle) => (angle > CORNER ? 1 : 0)),

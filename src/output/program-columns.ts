@@ -118,14 +118,14 @@ const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
     'event_lead_s',
     Q.time,
     'event lead time',
-    'Time by which the signal goes out before the event is due; 0 where the optics record states no delay.',
-    (t) => (t.event === '' ? Number.NaN : 0),
+    "Time by which the signal goes out before the event is due: the constant lead that mends most of the cell's lag; 0 where the optics record states none.",
+    (t) => (t.event === '' ? Number.NaN : t.seam.timing.arrival.lead),
   ),
   number(
     'incident_J_mm',
     Q.lineEnergy,
     'incident line energy',
-    'Energy that is to leave the head per length of joint: power follows the real speed as incident_J_mm x speed. Straight in between targets.',
+    'What power rises by with the real speed: power = power_offset_W + incident_J_mm x speed; with no offset the energy that is to leave the head per length of joint. Straight in between targets.',
     (t) => t.incident,
   ),
   number(
@@ -133,7 +133,14 @@ const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
     Q.power,
     'power',
     'Power at the target when driven at the speed level.',
-    (t) => t.incident * t.speed,
+    (t) => t.offset + t.incident * t.speed,
+  ),
+  number(
+    'power_offset_W',
+    Q.signedPower,
+    'power offset',
+    'Offset of the power over the speed; 0 where the optics record states no law from trials. Straight in between targets.',
+    (t) => t.offset,
   ),
 ];
 

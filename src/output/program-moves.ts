@@ -2,6 +2,7 @@
 import { tan } from '../geometry/elementary.ts';
 import { rotate } from '../geometry/quaternion.ts';
 import { angleBetween, cross, distance, scale, subtract } from '../geometry/vector.ts';
+import type { Optics } from '../model/optics.ts';
 import { PHASES } from '../model/path.ts';
 import { BOUNDS } from '../model/timing.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
@@ -36,7 +37,8 @@ export interface Target {
   /** 1 where the beam is on during the move to here. */
   readonly beam: number;
   readonly event: '' | 'beam-on' | 'beam-off';
-  /** Energy that leaves the head per length at the target, J/mm; NaN with the beam off. */
+  /** Power to ask for at the target: `offset` (W) + `incident` (J/mm) x the real speed; NaN with the beam off. */
+  readonly offset: number;
   readonly incident: number;
   /** Angles of the arm's axes, rad; NaN where it has no posture, empty without an arm. */
   readonly joints: Float64Array;
@@ -55,18 +57,17 @@ export function hasAllPoses({ path, aim, carried }: SeamPlan): boolean {
 
 /** Targets of all seams in order; a seam with an unknown pose has none. */
 export function programTargets(plan: Plan): Target[] {
-  return plan.seams
-    .filter(hasAllPoses)
-    .flatMap((seam) => seamTargets(seam, plan.job.optics.powerMax, plan.job.approach));
+  return plan.seams.filter(hasAllPoses).flatMap((seam) => seamTargets(seam, plan.job.optics, plan.job.approach));
 }
 
-function seamTargets(seam: SeamPlan, powerMax: number, approach: number): Target[] {
+function seamTargets(seam: SeamPlan, optics: Optics, approach: number): Target[] {
   const { path, timing } = seam;
   const { count, s } = path.rows;
   const position = rowPositions(seam);
   const frame = rowFrames(seam);
-  const levels = intervalLevels(seam, powerMax);
-  const energy = timing.incidentEnergy;
+  const offset = timing.ramp.map((share) => share * optics.powerOffset);
+  const energy = timing.power.map((power, row) => (power - offset[row]) / timing.speed[row]);
+  const levels = intervalLevels(seam, offset, energy, optics.powerMax);
   const largest = energy.reduce((most, e, row) => (timing.beam[row] === 1 && e > most ? e : most), 0);
   const moves = thinRows(
     {
@@ -100,6 +101,7 @@ function seamTargets(seam: SeamPlan, powerMax: number, approach: number): Target
       blend: move === null || next === null || isCorner(seam, row) ? 0 : blendRadius(position, move, next),
       beam: before,
       event: before === after ? '' : after === 1 ? 'beam-on' : 'beam-off',
+      offset: before === 1 || after === 1 ? offset[row] : Number.NaN,
       incident: before === 1 || after === 1 ? energy[row] : Number.NaN,
       ...postureAt(seam, row),
     };
@@ -161,14 +163,19 @@ function isCorner({ path, timing }: SeamPlan, row: number): boolean {
  * at or below what the plan drives there. Rows that only accelerate or brake are no reason to go slower, since the
  * controller does that by itself; the source's power is.
  */
-function intervalLevels({ path, timing, job }: SeamPlan, powerMax: number): Float64Array {
+function intervalLevels(
+  { path, timing, job }: SeamPlan,
+  offset: Float64Array,
+  energy: Float64Array,
+  powerMax: number,
+): Float64Array {
   const { count } = path.rows;
   const { speed } = job.process;
   const level = new Float64Array(count);
   for (let row = 0; row < count; row++) {
     const bound = BOUNDS[timing.bound[row]];
     const speedingUp = bound === 'spot-acceleration' || bound === 'corner' || timing.speed[row] === 0;
-    const power = timing.beam[row] === 1 ? powerMax / timing.incidentEnergy[row] : Number.POSITIVE_INFINITY;
+    const power = timing.beam[row] === 1 ? (powerMax - offset[row]) / energy[row] : Number.POSITIVE_INFINITY;
     const most = Math.min(speedingUp ? speed : timing.speed[row], Number.isNaN(power) ? speed : power);
     level[row] = speed;
     while (level[row] > most * (1 + 1e-9) && level[row] > speed * 1e-3) level[row] /= SPEED_STEP;
@@ -229,6 +236,15 @@ function retreat(target: Target, phase: 'approach' | 'depart', motion: 'free' | 
   scale(back, 0, -distance);
   for (let k = 0; k < 3; k++) pose[k] += back[k];
   const speed = motion === 'free' ? Number.NaN : target.speed;
-  const none = { row: -1, via: NO_POSE, s: Number.NaN, blend: 0, beam: 0, event: '', incident: Number.NaN } as const;
+  const none = {
+    row: -1,
+    via: NO_POSE,
+    s: Number.NaN,
+    blend: 0,
+    beam: 0,
+    event: '',
+    offset: Number.NaN,
+    incident: Number.NaN,
+  } as const;
   return { ...target, ...none, seam: target.seam, phase, motion, pose, speed };
 }

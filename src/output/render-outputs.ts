@@ -1,6 +1,6 @@
 // All files of a plan, in the order in which they are to be written: what refers to others comes last.
 import type { Plan } from '../planner/plan.ts';
-import { csvwText } from './csvw-text.ts';
+import { csvwText, metadataOf } from './csvw-text.ts';
 import { SEAM_PICTURE_FILE, seamSvg } from './picture/seam-svg.ts';
 import { PLAN_FILE, planJson } from './plan-json.ts';
 import { axisCount } from './joint-columns.ts';
@@ -14,9 +14,6 @@ export interface OutputFile {
   readonly name: string;
   readonly content: string;
 }
-
-/** The name under which CSVW looks for the metadata of a table. */
-const metadataOf = (file: string): string => `${file}-metadata.json`;
 
 /** The same plan gives the same text in every engine; `plan.json` is last. */
 export function renderOutputs(plan: Plan): OutputFile[] {

@@ -6,6 +6,7 @@ import type { JobFile } from '../model/job-file.ts';
 import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Room, Stand } from '../model/posture.ts';
+import type { Relaxation } from '../model/relaxation.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
 
@@ -32,6 +33,8 @@ export interface SeamPlan {
   /** How the arm carries the head, and what is near it; null without an arm. */
   readonly carried: Carried | null;
   readonly timing: Timing;
+  /** What smoothing the beam axis gained; null where the job does not ask for it. */
+  readonly relaxation: Relaxation | null;
   readonly findings: readonly Finding[];
 }
 

@@ -4,6 +4,7 @@ import { readUrdf } from '../arm/read-urdf.ts';
 import { standArm } from '../arm/stand-arm.ts';
 import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
+import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
@@ -19,21 +20,25 @@ import { readJob, urdfOf } from '../model/parse-job.ts';
 import type { Part } from '../model/part.ts';
 import { partText } from '../model/part-text.ts';
 import type { Path } from '../model/path.ts';
+import type { Stand } from '../model/posture.ts';
+import type { HeadEffort } from '../model/relaxation.ts';
 import type { Task } from '../model/task.ts';
 import { VERSION } from '../model/version.ts';
 import { timeSeam } from '../motion/time-seam.ts';
 import { samplePath } from '../path/sample-path.ts';
 import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
+import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
 import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
 import {
-  AIM_FIELDS,
+  AIM_HEAD,
   AIM_JOB_FIELDS,
   AIM_LIMITS,
   PATH_FIELDS,
   pick,
+  RELAX_LIMITS,
   ROOM_CARRIER_FIELDS,
   ROOM_JOB_FIELDS,
   SEAM_FIELDS,
@@ -51,6 +56,8 @@ export interface Planner {
    * is; what earlier runs kept survives both.
    */
   plan(jobFile: JobFile, place: string, task: Task): Promise<Plan>;
+  /** The job as it is understood, and the files that it was read from beside its parts'. Throws InputError. */
+  read(jobFile: JobFile, place: string): Promise<{ readonly job: Job; readonly inputs: readonly PlanInput[] }>;
   /** How often each stage was computed since the planner was made. */
   readonly runs: ReadonlyMap<string, number>;
 }
@@ -85,11 +92,13 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { chain, inputs: [{ file, sha256: await host.sha256(bytes), bytes: bytes.length }] };
   }
 
-  async function carry(
+  /** Postures of the arm along the seam; null without an arm. */
+  async function standSeam(
+    stage: string,
     slot: string,
-    { seamJob, job, path, aim, scene }: CarriedSeam,
+    { seamJob, job, path, aim }: Omit<CarriedSeam, 'scene'>,
     task: Task,
-  ): Promise<Carried | null> {
+  ): Promise<Stand | null> {
     const { carrier } = job;
     if (carrier === null) return null;
     const settings = {
@@ -98,9 +107,14 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       head: pick(seamJob.head, STAND_HEAD_FIELDS),
       speed: seamJob.process.speed,
     };
-    const stand = await memo.run('posture', slot, [path, aim, settingsKey(settings)], () =>
-      standArm(path, aim, settings, task),
-    );
+    return memo.run(stage, slot, [path, aim, settingsKey(settings)], () => standArm(path, aim, settings, task));
+  }
+
+  async function carry(slot: string, carriedSeam: CarriedSeam, task: Task): Promise<Carried | null> {
+    const { job, scene } = carriedSeam;
+    const { carrier } = job;
+    const stand = await standSeam('posture', slot, carriedSeam, task);
+    if (stand === null || carrier === null) return null;
     const around = { ...pick(job, ROOM_JOB_FIELDS), carrier: pick(carrier, ROOM_CARRIER_FIELDS) };
     const names = scene.map(({ part }) => partText(job, part));
     const obstacles = await Promise.all(
@@ -128,32 +142,58 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       samplePath(seam, pathSettings, scene, task),
     );
 
-    const aimSettings = pick(seamJob, AIM_FIELDS);
+    const aimSettings = { head: pick(seamJob.head, AIM_HEAD) };
     const light = { ...pick(job, AIM_JOB_FIELDS), limits: pick(job.limits, AIM_LIMITS) };
-    const aim = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
+    const nominal = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
       aimBeam(path, seam, aimSettings, scene, light, task),
     );
 
+    const { head } = seamJob;
+    const bounds = { ...light, limits: pick(job.limits, RELAX_LIMITS) };
+    const relaxed =
+      head.relax === 0
+        ? null
+        : await memo.run('relax', slot, [nominal, settingsKey({ head, bounds })], () =>
+            relaxAim(nominal, path, seam, { head }, scene, bounds, task),
+          );
+    const aim = relaxed?.aim ?? nominal;
     const carried = await carry(slot, { seamJob, job, path, aim, scene }, task);
 
     const timingSettings = pick(seamJob, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
-    const driver = carried === null || job.carrier === null ? null : { arm: job.carrier.arm, stand: carried.stand };
-    const timingKey = [path, aim, driver?.stand ?? null, settingsKey({ timingSettings, optics, limits })];
-    const timing = await memo.run('timing', slot, timingKey, () =>
-      timeSeam(path, aim, timingSettings, optics, limits, task, driver),
-    );
+    const timed = (stage: string, aimed: Aim, stand: Stand | null) => {
+      const driver = stand === null || job.carrier === null ? null : { arm: job.carrier.arm, stand };
+      return memo.run(stage, slot, [path, aimed, stand, settingsKey({ timingSettings, optics, limits })], () =>
+        timeSeam(path, aimed, timingSettings, optics, limits, task, driver),
+      );
+    };
+    const timing = await timed('timing', aim, carried?.stand ?? null);
+    const before = async (): Promise<HeadEffort> => {
+      const stand = await standSeam('nominal-posture', slot, { seamJob, job, path, aim: nominal }, task);
+      return headEffort(path, nominal, await timed('nominal-timing', nominal, stand));
+    };
+    const relaxation = relaxed && {
+      lean: relaxed.lean,
+      cone: relaxed.cone,
+      before: await before(),
+      after: headEffort(path, aim, timing),
+    };
 
     const findings = checkSeam({ seam, path, aim, carried, timing }, seamJob, job);
-    return { job: seamJob, seam, path, aim, carried, timing, findings };
+    return { job: seamJob, seam, path, aim, carried, timing, relaxation, findings };
+  }
+
+  async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
+    const { chain, inputs } = await readChain(jobFile);
+    return { job: readJob(jobFile, catalogue, place, chain), inputs };
   }
 
   return {
     runs: memo.runs,
+    read,
     async plan(jobFile, place, task) {
-      const model = await readChain(jobFile);
-      const job = readJob(jobFile, catalogue, place, model.chain);
+      const { job, inputs: models } = await read(jobFile, place);
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -170,9 +210,10 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      for (const stage of ['seam', 'path', 'aim', 'posture', 'room', 'timing']) memo.keepOnly(stage, slots);
+      const stages = ['seam', 'path', 'aim', 'relax', 'posture', 'room', 'timing', 'nominal-posture', 'nominal-timing'];
+      for (const stage of stages) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs: [...inputs, ...model.inputs], jobFile, job, parts, bodies, seams, findings };
+      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
     },
   };
 }

@@ -1,5 +1,7 @@
 // The tables of columns as Markdown, for people: the same tables that the files are made from.
 import type { Column } from '../../src/output/column.ts';
+import { PLACEMENT_COLUMNS } from '../../src/output/placement-columns.ts';
+import { PLACEMENTS_FILE } from '../../src/output/placements.ts';
 import { programColumns } from '../../src/output/program-columns.ts';
 import { PROGRAM_FILE } from '../../src/output/program-csv.ts';
 import { waypointColumns } from '../../src/output/waypoint-columns.ts';
@@ -15,6 +17,8 @@ export function columnDocs(): string {
     ...section(WAYPOINTS_FILE, waypointColumns(6)),
     '',
     ...section(PROGRAM_FILE, programColumns(6)),
+    '',
+    ...section(PLACEMENTS_FILE, PLACEMENT_COLUMNS),
     '',
   ].join('\n');
 }

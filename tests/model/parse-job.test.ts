@@ -69,6 +69,17 @@ const base = () => ({
   process: { speed_mm_s: 50, line_energy_J_mm: 0.4 } as Record<string, unknown>,
 });
 
+const ownOptics = {
+  wavelength_nm: 980,
+  beam_quality_m2: 80,
+  waist_mm: 1,
+  profile: 'top-hat',
+  exit_radius_mm: 15,
+  polarisation: 'none',
+  power_min_W: 5,
+  power_max_W: 120,
+};
+
 const read = (value: unknown) => readJob(parseJobFile(JSON.stringify(value), NAME), catalogue, NAME);
 
 function errorOf(action: () => unknown): InputError {
@@ -82,6 +93,39 @@ function errorOf(action: () => unknown): InputError {
 }
 
 describe('a job file', () => {
+  it('takes the power of optics that say nothing of it as proportional, at once and without steps', () => {
+    const ideal = {
+      powerOffset: 0,
+      powerSlope: 1,
+      powerThreshold: 0,
+      powerLag: 0,
+      powerLead: 0,
+      powerUpdate: 0,
+    };
+    expect(read(base()).optics).toMatchObject(ideal);
+    expect(read({ ...base(), optics: ownOptics }).optics).toMatchObject(ideal);
+  });
+
+  it('reads how the power follows the speed, bare or with its source', () => {
+    const optics = {
+      ...ownOptics,
+      power_offset_W: -2,
+      power_slope: said(1.1),
+      power_threshold_W: 5,
+      power_lag_ms: { ...said(30, 'memory'), range: [20, 60] },
+      power_lead_ms: 12,
+      power_update_ms: 8,
+    };
+    expect(read({ ...base(), optics }).optics).toMatchObject({
+      powerOffset: -2,
+      powerSlope: 1.1,
+      powerThreshold: 5,
+      powerLag: 0.03,
+      powerLead: 0.012,
+      powerUpdate: 0.008,
+    });
+  });
+
   it('fills in the documented defaults and converts units', () => {
     const job = read({ ...base(), limits: { incidence_entry_deg: 90, clipped_pct: 4 } });
     expect(job.tessellation.linear).toBe(0.01);
@@ -90,6 +134,7 @@ describe('a job file', () => {
     expect(job.limits.headTurn).toBeCloseTo(Math.PI, 15);
     expect(job.optics.wavelength).toBeCloseTo(0.00098, 15);
     expect(job.optics.polarisation).toEqual({ angle: Math.PI / 2 });
+    expect(job.limits.lineEnergy).toBeCloseTo(0.1, 15);
     expect(job.seams[0]).toMatchObject({
       name: 'seam-1',
       width: 2,
@@ -105,6 +150,7 @@ describe('a job file', () => {
       axis: 'joint-normal',
       lead: 0,
       tilt: 0,
+      relax: 0,
       turn: 'constant',
     });
     expect(job.seams[0]?.select).toEqual({
@@ -178,6 +224,25 @@ describe('a job file', () => {
       'job-key-unknown',
       `${NAME}#/seams/0/select/band`,
     ],
+    [
+      'a source that emits nothing at its least power',
+      { optics: { ...ownOptics, power_threshold_W: 6 } },
+      'optics-threshold',
+      `${NAME}#/optics`,
+    ],
+    [
+      'a power law with no room for speed',
+      { optics: { ...ownOptics, power_offset_W: 120 } },
+      'optics-offset',
+      `${NAME}#/optics`,
+    ],
+    [
+      'a lag without end',
+      { optics: { ...ownOptics, power_lag_ms: 5000 } },
+      'job-value',
+      `${NAME}#/optics/power_lag_ms`,
+    ],
+    ['a band of no width', { limits: { line_energy_pct: 0 } }, 'job-value', `${NAME}#/limits/line_energy_pct`],
     ['an arm nobody knows', { arm: 'long-arm' }, 'arm-unknown', `${NAME}#/arm`],
     ['a head nobody knows', { head: { mount: 'big-head' } }, 'head-unknown', `${NAME}#/head/mount`],
     [

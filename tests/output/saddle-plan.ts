@@ -216,6 +216,10 @@ function makeTiming(path: Path, aim: Aim): Timing {
     power,
     lineEnergy: power.map((p, row) => (p * aim.transmitted[station[row]]) / speed[row]),
     incidentEnergy: power.map((p, row) => p / speed[row]),
+    arrivingPower: power.map((p) => 0.98 * p),
+    arrivingEnergy: power.map((p, row) => (0.98 * p * aim.transmitted[station[row]]) / speed[row]),
+    arrivingDeviation: ramp.map((share) => (share === 1 ? -0.02 : Number.NaN)),
+    arrival: { lead: 0.034, outside: 12, outsideAtLead: 1.5, worst: -0.3, worstAtLead: 0.12 },
     headSpeed: speed.map((v) => 2 * v),
     cycle: { runIn: step(0), weld: step(1), overlap: step(2), runOut: step(3), total: time[count - 1] },
   };
@@ -338,6 +342,7 @@ export function saddlePlan(count = 522): Plan {
     aim,
     carried: null,
     timing,
+    relaxation: null,
     findings: own,
   };
   const parts = makeParts(r);

@@ -96,6 +96,29 @@ describe('the planner', () => {
     expect(imports()).toBe(1);
   });
 
+  it.each<[string, JobFile['head'], JobFile['limits'], Record<string, number>]>([
+    ['nothing', {} as JobFile['head'], {} as JobFile['limits'], {}],
+    [
+      'a limit along the beam',
+      {} as JobFile['head'],
+      { incidence_entry_deg: 9 } as JobFile['limits'],
+      { relax: 1, timing: 1 },
+    ],
+    ['how far it may lean', { relax_deg: 4 } as JobFile['head'], {} as JobFile['limits'], { relax: 1, timing: 1 }],
+    [
+      'the standoff',
+      { standoff_mm: 140 } as JobFile['head'],
+      {} as JobFile['limits'],
+      { aim: 1, relax: 1, timing: 1, 'nominal-timing': 1 },
+    ],
+  ])('with a relaxed axis, after a change of %s runs what depends on it', async (_, head, limits, expected) => {
+    const relaxed = { ...jobFile, head: { ...jobFile.head, relax_deg: 5 } };
+    await plan(relaxed);
+    since();
+    await plan({ ...relaxed, head: { ...relaxed.head, ...head }, limits: { ...relaxed.limits, ...limits } });
+    expect(since()).toEqual(expected);
+  });
+
   it.each<[string, Partial<JobFile>, Record<string, number>]>([
     ['the line energy', { process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1 }],
     ['the clearance', { limits: { ...jobFile.limits, clearance_mm: 20 } }, { room: 1 }],

@@ -67,6 +67,7 @@ it('has a job for every part', () => {
       ...Object.keys(BODIES).map((file) => file.replace('.step', '')),
       'wave-pod-arm',
       'wave-pod-far',
+      'wave-pod-relaxed',
       'wave-pod-shadow',
     ].sort(),
   );

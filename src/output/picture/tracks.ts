@@ -39,6 +39,9 @@ export function seamTracks({ path, aim, carried, timing, job: seam }: SeamPlan, 
     Float64Array.from(path.rows.station, (station) => values[station] * scale);
   const beamOn = (values: Float64Array): Float64Array =>
     values.map((value, row) => (timing.beam[row] === 1 ? value : Number.NaN));
+  // Power asked for earlier may still arrive with the beam off.
+  const litRows = (values: Float64Array): Float64Array =>
+    values.map((value, row) => (timing.beam[row] === 1 || value > 0 ? value : Number.NaN));
   const one = (name: string, values: Float64Array): Series => ({ name, values, dashed: false });
   return [
     {
@@ -111,9 +114,12 @@ export function seamTracks({ path, aim, carried, timing, job: seam }: SeamPlan, 
       title: 'Line energy',
       unit: 'J/mm at the joint',
       decimals: 3,
-      series: [one('energy', beamOn(timing.lineEnergy))],
+      series: [
+        one('asked for', beamOn(timing.lineEnergy)),
+        { name: 'arrives', values: litRows(timing.arrivingEnergy), dashed: true },
+      ],
       limits: [{ name: 'wanted', value: seam.process.lineEnergy }],
-      codes: ['line-energy-off'],
+      codes: ['line-energy-off', 'power-late'],
       anchor: 0,
     },
     ...marginTrack(carried, job),
