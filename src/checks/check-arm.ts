@@ -175,12 +175,10 @@ function useFindings({ seam, s }: Along, stand: Stand, timing: Timing, { arm }: 
   );
 }
 
-const nearText = ({ owner, envelope, obstacle }: Clearance): string =>
-  `${owner === 'head' ? 'Head' : 'Arm'} (${envelope})|${obstacle === 'floor' ? 'the floor' : obstacle}`;
-
 /** "Head (bracket) comes within 3.2 mm of lid (pod.step)", or "runs 2.0 mm into" where envelopes overlap. */
-function closeText(clearance: Clearance, distance: number): string {
-  const [who, what] = nearText(clearance).split('|');
+function closeText({ owner, envelope, obstacle }: Clearance, distance: number): string {
+  const who = `${owner === 'head' ? 'Head' : 'Arm'} (${envelope})`;
+  const what = obstacle === 'floor' ? 'the floor' : obstacle;
   return distance > 0
     ? `${who} comes within ${distance.toFixed(1)} mm of ${what}`
     : `${who} runs ${(-distance).toFixed(1)} mm into ${what}`;
