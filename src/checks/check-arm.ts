@@ -3,7 +3,7 @@
 import type { Finding } from '../model/finding.ts';
 import type { Carrier, Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
-import type { Blocked, Clearance, Room, Stand, TravelProblem } from '../model/posture.ts';
+import type { Blocked, Clearance, Move, Room, Stand, TravelProblem } from '../model/posture.ts';
 import type { Timing } from '../model/timing.ts';
 import { DEG_PER_RAD } from '../model/units.ts';
 import { type Along, ask, createFinding, placeText } from './ask.ts';
@@ -203,14 +203,23 @@ const MOVE_WORDS = {
   'to-home': 'On the way home',
 } as const;
 
+/** Share of a move that is done at one of its samples, which are evenly spaced; NaN where there is one sample only. */
+export const shareOfMove = ({ angle }: Move, axes: number, sample: number): number =>
+  sample / (angle.length / axes - 1);
+
 function travelFindings({ seam }: Along, { travel }: Stand, room: Room, { arm, clearance: limit }: Carrier): Finding[] {
+  const placeOn = (name: Move['name'], sample: number): string => {
+    const move = travel.moves.find((candidate) => candidate.name === name);
+    const share = move === undefined ? Number.NaN : shareOfMove(move, arm.axes.length, sample);
+    return Number.isNaN(share) ? '' : ` after ${(100 * share).toFixed(0)} % of the way`;
+  };
   const close = room.moves.flatMap(({ name, clearances }) =>
     clearances
       .filter(({ smallest }) => isUnder(smallest, limit, ACCURACY.length))
       .map((clearance) => {
-        const { smallest: value } = clearance;
+        const { smallest: value, row } = clearance;
         const text = closeText(clearance, value);
-        const sentence = `${MOVE_WORDS[name]} ${text.charAt(0).toLowerCase()}${text.slice(1)} (keeps ${limit.toFixed(1)} mm)`;
+        const sentence = `${MOVE_WORDS[name]} ${text.charAt(0).toLowerCase()}${text.slice(1)}${placeOn(name, row)} (keeps ${limit.toFixed(1)} mm)`;
         return createFinding('travel-close', { seam, value, limit, unit: 'mm', sentence });
       }),
   );

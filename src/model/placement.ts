@@ -32,26 +32,29 @@ export interface Placement {
 export const FIDELITIES = ['estimated', 'planned'] as const;
 export type Fidelity = (typeof FIDELITIES)[number];
 
-/** Why a placement cannot be used: there is no posture, something is too close, or a part stands in the floor. */
-export type Obstruction = Block | 'arm-close' | 'head-close' | 'home-limit' | 'below-floor';
+/** Why a placement cannot be used: no posture, something too close, a part in the floor, or, wherever it is, too heavy a head. */
+export type Obstruction = Block | 'arm-close' | 'head-close' | 'home-limit' | 'below-floor' | 'payload';
 
-/** A stretch of a seam, or a move before or after it, that cannot be driven; or a part in the floor. */
+/** A stretch of a seam, or a move before or after it, that cannot be driven; or a part in the floor, or a head too heavy. */
 export interface PlacementBlock {
-  /** Empty where it is a part. */
+  /** Empty where it is a part or the head. */
   readonly seam: string;
   /** Empty along the seam. */
   readonly move: Move['name'] | '';
   readonly why: Obstruction;
   /** Axis (0-based) for a limit, else -1. */
   readonly axis: number;
-  /** What is too close to what, such as "forearm, lid", or the part in the floor; else empty. */
+  /** What is too close to what, such as "forearm, lid", the part in the floor, or the head too heavy; else empty. */
   readonly pair: string;
   /** Arc length driven at its first and last row, mm; NaN elsewhere. */
   readonly from: number;
   readonly to: number;
   /** Length of its rows, mm: each stands for half of the steps beside it; 0 elsewhere. */
   readonly length: number;
-  /** By how much at the worst: rad beyond the limit, mm beyond reach, below the clearance or in the floor; NaN where it is not known. */
+  /**
+   * By how much at the worst: rad beyond the limit, mm beyond reach, below the clearance or in the floor, kg over the payload; NaN
+   * where it is not known.
+   */
   readonly excess: number;
 }
 

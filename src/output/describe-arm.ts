@@ -1,5 +1,6 @@
 // The arm's part of plan.json: what carries the head, how it stands along a seam, and what is near it.
 import { type AxisUse, axisUse } from '../checks/axis-use.ts';
+import { shareOfMove } from '../checks/check-arm.ts';
 import type { Carrier } from '../model/job.ts';
 import type { Clearance } from '../model/posture.ts';
 import type { SeamPlan } from '../planner/plan.ts';
@@ -81,11 +82,14 @@ export function describeCarried({ path, carried, timing }: SeamPlan, carrier: Ca
       manipulability_mm3: list(margins.manipulability, Q.ratio),
       reach_margin_mm: list(margins.reach, Q.length),
     },
-    moves: travel.moves.map(({ name, time, angle }) => ({
-      name,
-      time_s: one(time, Q.time),
-      q_deg: list(angle, Q.jointAngle),
-      clearances: (room.moves.find((move) => move.name === name)?.clearances ?? []).map((c) => describeClearance(c)),
+    moves: travel.moves.map((move) => ({
+      name: move.name,
+      time_s: one(move.time, Q.time),
+      q_deg: list(move.angle, Q.jointAngle),
+      clearances: (room.moves.find(({ name }) => name === move.name)?.clearances ?? []).map((clearance) => ({
+        ...describeClearance(clearance),
+        at_share: one(shareOfMove(move, posture.axes, clearance.row), Q.ratio),
+      })),
     })),
     clearances: room.along.map((clearance) => ({ ...describeClearance(clearance), at_mm: at(clearance.row) })),
   };

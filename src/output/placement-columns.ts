@@ -131,12 +131,25 @@ export const PLACEMENT_COLUMNS: readonly Column<PlacementRow>[] = [
     ({ clearance }) => clearance,
   ),
   number('cycle_s', Q.time, 'cycle time', 'Time of all seams, without the moves. Planned only.', ({ cycle }) => cycle),
-  number('blocks', Q.count, 'blocks', 'Number of stretches and moves in the way.', ({ blocks }) => blocks.length, true),
+  number(
+    'blocks',
+    Q.count,
+    'blocks',
+    'Number of stretches and moves in the way, with parts in the floor and a head too heavy.',
+    ({ blocks }) => blocks.length,
+    true,
+  ),
   word('block', '[a-z-]*', 'longest block', 'Why the longest of them cannot be driven.', (r) => worst(r)?.why ?? ''),
   number('block_axis', Q.count, 'axis of the block', 'Axis at its limit there, from 1.', (r) =>
     axisNumber(worst(r)?.axis ?? -1),
   ),
-  word('block_pair', '.*', 'pair of the block', 'What is too close to what there.', (r) => worst(r)?.pair ?? ''),
+  word(
+    'block_pair',
+    '.*',
+    'pair of the block',
+    'What is too close to what there, the part in the floor, or the head too heavy.',
+    (r) => worst(r)?.pair ?? '',
+  ),
   word('block_seam', '.*', 'seam of the block', 'Seam that it lies on.', (r) => worst(r)?.seam ?? ''),
   word(
     'block_move',

@@ -17,6 +17,7 @@ const WHY: Record<Obstruction, string> = {
   'head-close': 'the head comes too close',
   'home-limit': 'the home posture lies beyond a limit',
   'below-floor': 'a part stands in the floor',
+  payload: 'the head is heavier than what the arm may carry',
 };
 
 const HEAD =
@@ -84,8 +85,8 @@ function blockText(block: PlacementBlock, axes: readonly string[]): string {
   const { seam, why, from, to, axis, excess } = block;
   const stretch = Number.isNaN(from) ? '' : `${decimalText(from, 1)} to ${decimalText(to, 1)} mm`;
   const at = [seam, stretch].filter((word) => word !== '').join(', ');
-  const unit = axis < 0 ? 'mm' : 'deg';
-  const size = decimalText(axis < 0 ? excess : excess * DEG_PER_RAD, 1);
+  const unit = why === 'payload' ? 'kg' : axis < 0 ? 'mm' : 'deg';
+  const size = decimalText(axis < 0 ? excess : excess * DEG_PER_RAD, why === 'payload' ? 2 : 1);
   const by = size === '' || excess === 0 ? '' : `, by ${size} ${unit}`;
   return `${at === '' ? '' : `${at}: `}${causeText(block, axes)}: ${WHY[why]}${by}`;
 }

@@ -111,7 +111,12 @@ export function describePlacement(ranked: RankedPlacement): object {
 }
 
 function describeBlock({ seam, move, why, axis, pair, from, to, length, excess }: PlacementBlock): object {
-  const size = axis < 0 ? { excess_mm: written(excess, Q.length) } : { excess_deg: written(excess, Q.turn) };
+  const size =
+    why === 'payload'
+      ? { excess_kg: written(excess, Q.ratio) }
+      : axis < 0
+        ? { excess_mm: written(excess, Q.length) }
+        : { excess_deg: written(excess, Q.turn) };
   const stretch = Number.isNaN(from)
     ? {}
     : { from_mm: written(from, Q.length), to_mm: written(to, Q.length), length_mm: written(length, Q.size) };

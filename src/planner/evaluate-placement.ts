@@ -78,9 +78,14 @@ export function createPlacementEvaluator(cell: PlacementCell): PlacementEvaluato
       fidelity === 'estimated'
         ? await estimatePlacement(estimate, placement, task)
         : await planPlacement(cell, obstacles, placement, task);
-    const sunk = partsInFloor(cell, placement);
-    return sunk.length === 0 ? figures : { ...figures, blocks: [...figures.blocks, ...sunk] };
+    return { ...figures, blocks: [...figures.blocks, ...partsInFloor(cell, placement), ...overload(carrier)] };
   };
+}
+
+/** A head too heavy for the arm is so wherever the part stands. */
+function overload({ arm, head }: Carrier): PlacementBlock[] {
+  const excess = head.mass - arm.payload;
+  return excess > 0 ? [{ ...offSeam(''), move: '', why: 'payload', axis: -1, pair: head.id, excess }] : [];
 }
 
 /** What a part may stand in the floor by rounding, mm. */

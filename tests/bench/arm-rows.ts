@@ -1,7 +1,6 @@
 // The arm's stage and the time law under its axes, as rows of the bench: closed form, ladder, search, whole stage, margins,
 // clearances. A million poses there and back are counted too: none may be lost, none invented.
-import armsJson from '../../shared/data/arms.json' with { type: 'json' };
-import headsJson from '../../shared/data/heads.json' with { type: 'json' };
+import { execFileSync } from 'node:child_process';
 import { buildLadder } from '../../src/arm/build-ladder.ts';
 import { chainOf, forward, framesSize, poseError } from '../../src/arm/chain-kinematics.ts';
 import { clearances } from '../../src/arm/envelopes.ts';
@@ -9,39 +8,26 @@ import { kinematicsOf } from '../../src/arm/kinematics.ts';
 import { margins } from '../../src/arm/margins.ts';
 import { inverse, SOLUTION_SIZE, wrap } from '../../src/arm/opw-kinematics.ts';
 import { searchPosture } from '../../src/arm/search-posture.ts';
-import { type PostureSettings, solvePosture, toolToFlangeOf } from '../../src/arm/solve-posture.ts';
+import { solvePosture, toolToFlangeOf } from '../../src/arm/solve-posture.ts';
 import { rigidFromAngles } from '../../src/geometry/rigid.ts';
 import { segmentDistance } from '../../src/geometry/segment-distance.ts';
-import type { Arm, OrthoParallel } from '../../src/model/arm.ts';
-import { parseArms } from '../../src/model/arm-file.ts';
-import type { Head } from '../../src/model/head.ts';
-import { parseHeads } from '../../src/model/head-file.ts';
+import type { OrthoParallel } from '../../src/model/arm.ts';
 import type { Posture } from '../../src/model/posture.ts';
 import { solveSpeed } from '../../src/motion/solve-speed.ts';
 import { armOf, axesOf, benchmark, P1, P3, P4, seededRandom } from '../arm/sample-arms.ts';
 import { pathOf, wavyRing } from '../arm/synthetic-path.ts';
 import { straightLimits } from '../motion/motion-limits.ts';
+import { arm, head, path, settings } from './closed-ring.ts';
 import { measure, type Row } from './measure.ts';
 import { busyTask } from './metre-scene.ts';
-
-const arm = parseArms(armsJson).get('six-axis-900') as Arm;
-const head = parseHeads(headsJson).get('angled-head') as Head;
-
-const step = (2 * Math.PI) / 1960;
-const open = pathOf(wavyRing([520, 0, 200], 78, 12, 0.15), -20 * step, 2 * Math.PI + 19 * step, 2000, {
-  from: 20,
-  to: 1980,
-});
-const path = { ...open, s: open.s.map((s) => s - open.s[20]) };
-const settings: PostureSettings = { turn: 'constant', turns: 72, turnRate: 0.2, speed: 50, standoff: 150 };
 
 /** All rows of the arm; also prints what is no time. */
 export async function armRows(): Promise<Row[]> {
   millionPoses();
-  const memory = process.memoryUsage().rss;
+  // In a process of its own: the largest size of this one may be another stage's.
+  const memory = new URL('./search-memory.ts', import.meta.url).pathname;
+  console.log(execFileSync(process.execPath, ['--import', 'tsx', memory], { encoding: 'utf8' }).trimEnd());
   const rows = [...(await solutionSets()), ...(await search())];
-  const peak = process.resourceUsage().maxRSS / 1024;
-  console.log(`posture search: ${(memory / 2 ** 20).toFixed(0)} MB before it, ${peak.toFixed(0)} MB at most so far`);
   const { posture } = await solvePosture(arm, head, path, settings, busyTask);
   return [...rows, ...(await stage()), ...(await around(posture)), ...(await timeLaw(posture))];
 }

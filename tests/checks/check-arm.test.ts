@@ -186,12 +186,17 @@ describe('findings of the arm', () => {
     expect(await findingsOf((c) => c.along.push(near(10)))).toEqual([]);
   });
 
-  it('travel-close and travel-blocked name the move', async () => {
+  it('travel-close and travel-blocked name the move, and where on it', async () => {
     const close = await only((c) => {
+      // The nearest of 125 samples is the 31st after the first.
+      const move = { name: 'to-home', angle: new Float64Array(6 * 125), time: 1 } as const;
+      c.stand = { ...c.stand, travel: { moves: [move], problems: [] } };
       c.moves = [{ name: 'to-home', clearances: [near(2)] }];
     });
     expect(close.code).toBe('travel-close');
-    expect(close.sentence).toMatch(/^On the way home head \(bracket\) comes within 2\.0 mm/);
+    expect(close.sentence).toBe(
+      'On the way home head (bracket) comes within 2.0 mm of lid (pod.step) after 25 % of the way (keeps 10.0 mm)',
+    );
     const problem = { move: 'retract', why: 'joint-limit', axis: 4, excess: 3 * DEG, at: 22 } as const;
     const stuck = await only((c) => {
       c.stand = { ...c.stand, travel: { moves: [], problems: [problem] } };

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Papa from 'papaparse';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import headsJson from '../../shared/data/heads.json' with { type: 'json' };
 import { runCommand } from '../../src/cli/run-command.ts';
 
 const samples = fileURLToPath(new URL('../../sample-parts/', import.meta.url));
@@ -137,6 +138,21 @@ describe('place', () => {
     expect(text.out).toContain('Nothing fits.');
     expect(text.out).toMatch(/rim, -?[\d.]+ to [\d.]+ mm: out-of-reach: out of reach, by [\d.]+ mm/);
   });
+
+  it('a head heavier than what the arm carries fits nowhere, and that is said with the kilograms', async () => {
+    const [{ flange_to_head, envelope, umbilical }] = headsJson.heads;
+    const mount = { flange_to_head, envelope, umbilical, mass_kg: 7.25 };
+    const head = { standoff_mm: 150, axis: 'joint-normal', mount };
+    const job = writeJob('heavy.job.json', { search: { ...box, levels: 0, keep: 1 }, head });
+    const { code, out } = await run(['place', job, '--workers', '1', '--json']);
+    const { fits, looked_at, in_the_way, best } = JSON.parse(out);
+    expect([code, fits]).toEqual([1, 0]);
+    expect(in_the_way).toContainEqual({ why: 'payload', pair: 'own', placements: looked_at, mean_share: 0 });
+    // The catalogue's smallest arm carries 5 kg.
+    expect(best[0].blocks.at(-1)).toEqual({ why: 'payload', pair: 'own', excess_kg: 2.25 });
+    const text = await run(['place', job, '--workers', '1']);
+    expect(text.out).toContain('payload (own): the head is heavier than what the arm may carry, by 2.25 kg');
+  }, 120_000);
 
   it('cancelled: exit code 4, nothing written, no worker left', async () => {
     const job = writeJob('long.job.json', { search: { ...box, step_mm: 10, step_deg: 5 } });

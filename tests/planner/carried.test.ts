@@ -131,6 +131,10 @@ describe('a pod that the arm can do', () => {
       'retract',
       'to-home',
     ]);
+    for (const { clearances } of seams[0].posture.moves) {
+      expect(clearances.length).toBeGreaterThan(0);
+      for (const { at_share } of clearances) expect(at_share >= 0 && at_share <= 1).toBe(true);
+    }
     expect(seams[0].rows.bounds).toEqual(BOUNDS);
     expect(files.find(({ name }) => name === 'seam.svg')?.content).toContain('Joint margin');
   });
