@@ -11,6 +11,7 @@ import { highest } from './highest.ts';
 import type { PassRise } from './pass.ts';
 import { approachFinder, ribbonGrid, spreadLight } from './ribbon.ts';
 import { computePasses, createRun, type HeatSettings, othersNear, passIn, type Run, windowOf } from './row-passes.ts';
+import { onFace } from './rise.ts';
 import { temperatureOf } from './temperature.ts';
 import { weldWidth } from './weld-width.ts';
 
@@ -130,13 +131,11 @@ function foldRows(run: Run, passes: readonly PassRise[], fluence: Float64Array, 
     const row = source.row[k];
     const station = source.station[k];
     const section = near.section(station);
-    const onFace = (values: Float64Array) =>
-      values.map((value, j) => (grid.offset[j] > section.left || grid.offset[j] < -section.right ? Number.NaN : value));
-    const peaks = onFace(rise.peak);
+    const peaks = onFace(section, rise.peak);
     rows.fluence[row] = highest(fluence.subarray(station * grid.count, (station + 1) * grid.count));
     rows.peak[row] = temperatureOf(settings.limits, highest(peaks));
-    rows.hottest[row] = temperatureOf(settings.limits, highest(onFace(rise.hottest)));
-    rows.aboveOnset[row] = highest(onFace(rise.above));
+    rows.hottest[row] = temperatureOf(settings.limits, highest(onFace(section, rise.hottest)));
+    rows.aboveOnset[row] = highest(onFace(section, rise.above));
     rows.width[row] = weldWidth(peaks, section, threshold);
     rows.before[row] = temperatureOf(settings.limits, rise.before[(grid.count - 1) / 2]);
   });

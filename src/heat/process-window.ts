@@ -7,6 +7,7 @@ import type { ProcessWindow } from '../model/process-window.ts';
 import type { Task } from '../model/task.ts';
 import { type Kinetics, LOST, lostShare } from './decomposition.ts';
 import { highest } from './highest.ts';
+import { onFace } from './rise.ts';
 import { type SteadyPass, steadyHistory, steadyPass } from './steady-pass.ts';
 import { riseOf, temperatureOf } from './temperature.ts';
 import { weldWidth } from './weld-width.ts';
@@ -52,23 +53,15 @@ export function preheated(of: WindowCase, speed: number): HeatLimits {
   return { ...of.limits, start: of.limits.start + of.preheat(speed) };
 }
 
-/** Values of the points on the joint face; NaN for those beside it. */
-function onFace({ section }: SteadyPass, values: Float64Array): Float64Array {
-  return values.map((value, j) => {
-    const y = section.first + j * section.step;
-    return y > section.left || y < -section.right ? Number.NaN : value;
-  });
-}
-
 /** Width, mm, that a line energy (J/mm) melts. */
 export function widthAt(pass: SteadyPass, limits: HeatLimits, lineEnergy: number): number {
   const threshold = riseOf(limits, limits.onset) / lineEnergy;
-  return weldWidth(onFace(pass, pass.peak), pass.section, threshold);
+  return weldWidth(onFace(pass.section, pass.peak), pass.section, threshold);
 }
 
 /** Line energy, J/mm, whose highest temperature on the bond plane is `temperature`, degC. */
 export function energyForPeak(pass: SteadyPass, limits: HeatLimits, temperature: number): number {
-  return riseOf(limits, temperature) / highest(onFace(pass, pass.peak));
+  return riseOf(limits, temperature) / highest(onFace(pass.section, pass.peak));
 }
 
 /**
@@ -91,7 +84,7 @@ export function energyForWidth(pass: SteadyPass, limits: HeatLimits, width: numb
 
 /** Line energy, J/mm, whose hottest point reaches the decomposition limit. */
 function energyForSpoiling(pass: SteadyPass, limits: HeatLimits): number {
-  return riseOf(limits, limits.decomposition) / highest(onFace(pass, pass.hottest));
+  return riseOf(limits, limits.decomposition) / highest(onFace(pass.section, pass.hottest));
 }
 
 /** Line energy, J/mm, at which kinetics lose a hundredth at the hottest point. */
@@ -157,8 +150,8 @@ export async function processWindow(
       incident: lineEnergy / of.transmitted,
       width: widthAt(here, limits, lineEnergy),
       wanted: of.width,
-      peak: temperatureOf(limits, highest(onFace(here, here.peak)) * lineEnergy),
-      hottest: temperatureOf(limits, highest(onFace(here, here.hottest)) * lineEnergy),
+      peak: temperatureOf(limits, highest(onFace(here.section, here.peak)) * lineEnergy),
+      hottest: temperatureOf(limits, highest(onFace(here.section, here.hottest)) * lineEnergy),
       overMelting: lineEnergy / energyForWidth(here, limits, of.width) - 1,
       underSpoiling: energyForSpoiling(here, limits) / lineEnergy - 1,
       underPower: (of.powerMax * of.transmitted) / (lineEnergy * speed) - 1,

@@ -31,6 +31,14 @@ export interface Section {
   readonly right: number;
 }
 
+/** The values of a section's points; NaN for those that lie beside the joint face. */
+export function onFace({ first, step, left, right }: Section, values: Float64Array): Float64Array {
+  return values.map((value, j) => {
+    const y = first + j * step;
+    return y > left || y < -right ? Number.NaN : value;
+  });
+}
+
 /** Rows `from` .. `to` of a source, of which `closest` comes closest to a section. */
 export interface Approach {
   readonly from: number;

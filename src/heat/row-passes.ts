@@ -8,7 +8,7 @@ import type { HeatSource } from './heat-source.ts';
 import { highest } from './highest.ts';
 import { chebyshevDepths, type PassRise, passOver, type Window } from './pass.ts';
 import { NEAR, type Near, type RibbonGrid } from './ribbon.ts';
-import { type Approach, createRiseWork, type RiseWork, type Section } from './rise.ts';
+import { type Approach, createRiseWork, onFace, type RiseWork, type Section } from './rise.ts';
 import { deepestHot } from './steady-pass.ts';
 import { riseOf } from './temperature.ts';
 
@@ -27,8 +27,8 @@ const LEAVES = 2;
 const STRIDE = 32;
 
 /** How far inputs, and rises, may stray from the straight line between two rows: shares of the largest. */
-const EVEN = 2e-3;
-const AGREES = 5e-4;
+const EVEN = 1e-2;
+const AGREES = 1e-3;
 
 /** What all passes of a seam share. */
 export interface Run {
@@ -135,7 +135,7 @@ export async function computePasses(run: Run, task: Task | undefined): Promise<P
     const even =
       inputs.every((values) => isEven(values, a, b)) && Number.isFinite(next[a]) === Number.isFinite(next[b]);
     await compute(middle);
-    if (even && agrees(passes[a], passes[b], passes[middle], (middle - a) / (b - a))) {
+    if (even && agrees(run, middle, passes[a], passes[b], passes[middle], (middle - a) / (b - a))) {
       fillBetween(passes, a, middle);
       fillBetween(passes, middle, b);
       return;
@@ -189,14 +189,17 @@ function isEven(values: Float64Array, a: number, b: number): boolean {
 
 const FIELDS = ['peak', 'hottest', 'above', 'before'] as const;
 
-function agrees(a: PassRise, b: PassRise, middle: PassRise, f: number): boolean {
+/** Whether the pass over row `middle`, at the share f of the way from a to b, lies between theirs, on the joint face. */
+function agrees(run: Run, middle: number, a: PassRise, b: PassRise, between: PassRise, f: number): boolean {
+  const section = run.near.section(run.source.station[middle]);
+  const whole = highest(onFace(section, between.peak));
   for (const field of FIELDS) {
-    const values = middle[field];
-    const largest = Math.max(1e-9, field === 'above' ? 0 : highest(middle.peak), highest(values));
-    const tolerance = field === 'above' ? 20 * AGREES : AGREES;
+    const values = onFace(section, between[field]);
+    const tolerance = field === 'above' ? 20 * AGREES * highest(values) : AGREES * whole;
     for (let j = 0; j < values.length; j++) {
+      const off = Number.isNaN(values[j]) && !Number.isNaN(between[field][j]);
       const straight = a[field][j] + f * (b[field][j] - a[field][j]);
-      if (!(Math.abs(values[j] - straight) <= tolerance * largest)) return false;
+      if (!off && !(Math.abs(values[j] - straight) <= tolerance)) return false;
     }
   }
   return true;
