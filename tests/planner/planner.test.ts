@@ -68,6 +68,8 @@ describe('the planner', () => {
       path: 1,
       aim: 1,
       timing: 1,
+      heat: 1,
+      window: 1,
     });
     expect(imports()).toBe(1);
   });
@@ -75,15 +77,23 @@ describe('the planner', () => {
   it.each<[string, JobFile, Record<string, number>]>([
     ['nothing', jobFile, {}],
     ['the title', { ...jobFile, title: 'another' }, {}],
-    ['the line energy', { ...jobFile, process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1 }],
-    ['the speed', { ...jobFile, process: { ...jobFile.process, speed_mm_s: 41 } }, { timing: 1 }],
-    ['the ramp', withSeam({ ramp_mm: 2 }), { timing: 1 }],
-    ['a limit of the time law', { ...jobFile, limits: { ...jobFile.limits, head_speed_mm_s: 70 } }, { timing: 1 }],
+    [
+      'the line energy',
+      { ...jobFile, process: { ...jobFile.process, line_energy_J_mm: 0.4 } },
+      { timing: 1, heat: 1, window: 1 },
+    ],
+    ['the speed', { ...jobFile, process: { ...jobFile.process, speed_mm_s: 41 } }, { timing: 1, heat: 1, window: 1 }],
+    ['the ramp', withSeam({ ramp_mm: 2 }), { timing: 1, heat: 1 }],
+    [
+      'a limit of the time law',
+      { ...jobFile, limits: { ...jobFile.limits, head_speed_mm_s: 70 } },
+      { timing: 1, heat: 1 },
+    ],
     ['a limit that only checks read', { ...jobFile, limits: { ...jobFile.limits, layer_mm: 1 } }, {}],
-    ['the standoff', { ...jobFile, head: { ...jobFile.head, standoff_mm: 140 } }, { aim: 1, timing: 1 }],
-    ['the lead', { ...jobFile, head: { ...jobFile.head, lead_deg: 3 } }, { aim: 1, timing: 1 }],
-    ['the spacing', withSeam({ spacing_mm: 0.7 }), { path: 1, aim: 1, timing: 1 }],
-    ['the offset', withSeam({ offset_mm: 2.2 }), { seam: 1, path: 1, aim: 1, timing: 1 }],
+    ['the standoff', { ...jobFile, head: { ...jobFile.head, standoff_mm: 140 } }, { aim: 1, timing: 1, heat: 1 }],
+    ['the lead', { ...jobFile, head: { ...jobFile.head, lead_deg: 3 } }, { aim: 1, timing: 1, heat: 1, window: 1 }],
+    ['the spacing', withSeam({ spacing_mm: 0.7 }), { path: 1, aim: 1, timing: 1, heat: 1, window: 1 }],
+    ['the offset', withSeam({ offset_mm: 2.2 }), { seam: 1, path: 1, aim: 1, timing: 1, heat: 1, window: 1 }],
   ])('after a change of %s runs what depends on it, and no more', async (_, file, expected) => {
     await plan(jobFile);
     since();
@@ -104,7 +114,7 @@ describe('the planner', () => {
     const anew = renderOutputs(await createPlanner(countingHost().host, catalogue).plan(jobFile, NAME, quiet));
     expect(anew.map((file) => file.name)).toEqual(kept.map((file) => file.name));
     anew.forEach((file, index) => {
-      expect(file.content === kept[index]?.content, file.name).toBe(true);
+      expect(Buffer.from(file.content).equals(Buffer.from(kept[index]?.content ?? '')), file.name).toBe(true);
     });
   });
 
