@@ -88,13 +88,6 @@ const materialShape = {
     })
     .describe('Measured transmittance at the laser wavelength.'),
   scattering: z.boolean().describe('Scatters the beam: filled or semi-crystalline.'),
-  scattered: z
-    .strictObject({
-      unscattered: z.number().min(0).max(1).describe('Share of the light behind a plate that was not scattered in it.'),
-      thickness_mm: z.number().gt(0).max(100).describe('Thickness of that plate.'),
-      widening_mm_mm: z.number().min(0).max(10).describe("Growth of the scattered light's radius per thickness."),
-    })
-    .describe('How a scattering layer widens the spot.'),
   absorption_1_mm: z
     .number()
     .gt(0)

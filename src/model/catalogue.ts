@@ -116,12 +116,11 @@ export function readMaterial(
   const changesPolymer = file.polymer !== undefined && file.polymer !== base?.polymer;
   const thermal = readThermal(file, changesPolymer ? undefined : base?.thermal, ofPolymer);
   if (thermal !== undefined) checkTemperatures(thermal, id, place);
-  const { transmittance, scattered, carbon_black_pct, absorption_1_mm } = file;
+  const { transmittance, carbon_black_pct, absorption_1_mm } = file;
   const black = carbon_black_pct === undefined ? Number.NaN : plain(carbon_black_pct) * blackness(file, ofPolymer);
   const { id: _id, title: _title, ...kept } = base ?? { id, title: id };
   const own: Partial<Material> = {
     ...(transmittance && { transmittance: ofPlate(plain(transmittance)) }),
-    ...(scattered && { scattered: ofScattering(plain(scattered)) }),
     ...(Number.isNaN(black) ? {} : { absorption: black }),
     ...(absorption_1_mm !== undefined && { absorption: plain(absorption_1_mm) }),
     ...(file.layer_absorption_1_mm !== undefined && { layerAbsorption: plain(file.layer_absorption_1_mm) }),
@@ -141,10 +140,6 @@ export function readMaterial(
 
 function ofPlate({ value, thickness_mm }: { value: number; thickness_mm: number }) {
   return { value, thickness: thickness_mm };
-}
-
-function ofScattering(file: { unscattered: number; thickness_mm: number; widening_mm_mm: number }) {
-  return { unscattered: file.unscattered, thickness: file.thickness_mm, widening: file.widening_mm_mm };
 }
 
 /** Absorption coefficient per weight percent of carbon black, 1/mm; NaN where it is not known. */

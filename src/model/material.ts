@@ -29,8 +29,6 @@ export interface Material {
   readonly transmittance?: { readonly value: number; readonly thickness: number };
   /** Scatters (filled or semi-crystalline): an extinction from one thickness is not heating. */
   readonly scattering: boolean;
-  /** Share of the light behind a plate of `thickness` mm that was not scattered, and growth of the other's radius, mm/mm. */
-  readonly scattered?: { readonly unscattered: number; readonly thickness: number; readonly widening: number };
   /** Absorption coefficient at the laser's wavelength, 1/mm: given, or from the content of carbon black. */
   readonly absorption?: number;
   /** What of a layer's extinction heats it, 1/mm, where that is known. */
