@@ -1,5 +1,5 @@
 // The command line as files that run without the checkout: everything is bundled but the CAD importer, whose wasm is
-// found in node_modules. The import worker is an entry of its own and lies beside the command, as does any shared chunk.
+// found in node_modules. The workers are entries of their own and lie beside the command, as does any shared chunk.
 import { defineConfig } from 'vite';
 
 const COMMAND = 'raythread';
@@ -12,7 +12,11 @@ export default defineConfig({
     target: 'node20',
     minify: false,
     rolldownOptions: {
-      input: { [COMMAND]: 'src/cli/main.ts', 'import-worker': 'src/worker/import-worker.ts' },
+      input: {
+        [COMMAND]: 'src/cli/main.ts',
+        'import-worker': 'src/worker/import-worker.ts',
+        'placement-worker': 'src/worker/placement-worker.ts',
+      },
       output: {
         format: 'es',
         entryFileNames: '[name].mjs',

@@ -35,9 +35,10 @@ const clampMesh = { tolerance: 0.02, angle: 5 };
 write('wave-pod-clamp.stl', stlBytes(waveClamp({ lipped: false }), clampMesh));
 write('wave-pod-clamp-shadow.stl', stlBytes(waveClamp({ lipped: true }), clampMesh));
 
-/** JSON with points on one line. */
+/** JSON with points, and lists of ranges, on one line. */
 function readable(value) {
-  return `${JSON.stringify(value, null, 2).replace(/\[[-\d.,\s]+\]/g, (point) => point.replace(/\s+/g, ' ').replace('[ ', '[').replace(' ]', ']'))}\n`;
+  const oneLine = (list) => list.replace(/\s+/g, ' ').replaceAll('[ ', '[').replaceAll(' ]', ']');
+  return `${JSON.stringify(value, null, 2).replace(/\[[-\d.,\s[\]]+\]/g, oneLine)}\n`;
 }
 
 for (const [name, job] of Object.entries(jobs())) write(`${name}.job.json`, readable(job));

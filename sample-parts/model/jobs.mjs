@@ -48,6 +48,23 @@ const edge = (body, near, offset, faceNear) => ({
   start_near_mm: near,
 });
 
+/** The arm of 0.9 m, with the part frame at a point of its base frame. */
+const carriedAt = (position) => ({ arm: 'six-axis-900', placement: { position_mm: position } });
+
+/** Where a fixture may stand on a bench before that arm, turned any way about the upright axis. */
+const BENCH = {
+  position_mm: [
+    [400, 700],
+    [-200, 200],
+    [50, 150],
+  ],
+  rotation_deg: [
+    [0, 0],
+    [0, 0],
+    [-180, 180],
+  ],
+};
+
 /** Job files by name. */
 export function jobs() {
   const waveStart = middleOfSide(PLAN, ribHeight);
@@ -61,6 +78,28 @@ export function jobs() {
       'Wave pod, rim seam, clamp with a lip in the beam',
       [...waveParts, clamp('wave-pod-clamp-shadow.stl')],
       band('tub', waveStart),
+    ),
+    'wave-pod-relaxed': job(
+      'Wave pod, rim seam, axis relaxed for a head that turns slowly',
+      [...waveParts, clamp('wave-pod-clamp.stl')],
+      { ...band('tub', waveStart), run_in_mm: 20 },
+      {
+        head: { standoff_mm: 150, axis: 'joint-normal', relax_deg: 10 },
+        process: { ...PROCESS, speed_mm_s: 100 },
+        limits: { head_turn_deg_s: 40 },
+      },
+    ),
+    'wave-pod-arm': job(
+      'Wave pod, rim seam, carried by an arm',
+      [...waveParts, clamp('wave-pod-clamp.stl')],
+      band('tub', waveStart),
+      { ...carriedAt([520, 0, 100]), search: BENCH },
+    ),
+    'wave-pod-far': job(
+      'Wave pod, rim seam, too far from the arm',
+      [...waveParts, clamp('wave-pod-clamp.stl')],
+      band('tub', waveStart),
+      carriedAt([940, 0, 100]),
     ),
     'tide-pod': job(
       'Tide pod, rim seam on a free-form rib',

@@ -3,7 +3,7 @@ import type { SceneBody } from '../geometry/scene.ts';
 import { toMatrix } from '../geometry/quaternion.ts';
 import { addScaled, copy } from '../geometry/vector.ts';
 import type { Aim } from '../model/aim.ts';
-import type { Job, JobSeam, Limits } from '../model/job.ts';
+import type { Job, Limits, NominalHead } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Task } from '../model/task.ts';
@@ -34,15 +34,17 @@ const TOOLING_CLEARANCE = 0.05;
  * Aims the beam at every station (all arrays as in `Aim`). A value that could not be computed is NaN: everything but the axis where a ray gave
  * no answer; gap and shares where no wall of a transmissive body lies over the joint (`walls` 0, `layer` 0); all optical values
  * off the seam, where the head keeps the pose of the seam's end. Without a transmissive body and without a stated layer the beam
- * falls on the bare joint: layer 0, transmitted 1, walls 0. A free turn is kept constant here, for only an arm could use it. Throws InputError `material-incomplete`, `transmittance-impossible`.
+ * falls on the bare joint: layer 0, transmitted 1, walls 0. A free turn is kept constant here, for only an arm could use it.
+ * Unit `axes` in air (3 x n) take the place of those that `head` asks for. Throws InputError `material-incomplete`, `transmittance-impossible`.
  */
 export async function aimBeam(
   path: Path,
   seam: Seam,
-  jobSeam: Pick<JobSeam, 'head'>,
+  jobSeam: { readonly head: NominalHead },
   scene: readonly SceneBody[],
   job: AimJob,
   task: Task,
+  axes: Float64Array | null = null,
 ): Promise<Aim> {
   const { head } = jobSeam;
   const { optics, materials, limits } = job;
@@ -55,6 +57,7 @@ export async function aimBeam(
     optics,
     bodies,
     stated,
+    axes,
     absorberIndex: (station) => below[path.face[station]] ?? Number.NaN,
   });
   for (let i = 0; i < count; i++) {

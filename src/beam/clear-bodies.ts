@@ -27,6 +27,11 @@ export function statedLayer(
   return { thickness: layer.thickness, ...constants(layer.material, materials) };
 }
 
+/** Index of the first transmissive layer over the joint; 1 where there is none. */
+export function layerIndex(bodies: readonly ClearBody[], stated: StatedLayer | null): number {
+  return stated?.index ?? bodies.find((body) => body.layer)?.index ?? 1;
+}
+
 /** Index of the absorbing body a station stands on; NaN where its material or its index is not known. */
 export function absorberIndex(part: number, scene: readonly SceneBody[], materials: Job['materials']): number {
   const material = scene.find((body) => body.part === part)?.material ?? '';

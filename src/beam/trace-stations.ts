@@ -2,10 +2,11 @@
 // layer, gap, shares of power by polarisation, size of the spot, shift of the focus.
 import { atan2 } from '../geometry/elementary.ts';
 import { addScaled, copy, cross, dot, length, scale, set } from '../geometry/vector.ts';
-import type { HeadSettings } from '../model/job.ts';
+import type { NominalHead } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path } from '../model/path.ts';
 import { beamRadius, divergence } from './caustic.ts';
+import { layerIndex } from './clear-bodies.ts';
 import { focusDepth } from './focus-depth.ts';
 import { footprintFactor } from './footprint.ts';
 import { createLean, leanAxis } from './lean-axis.ts';
@@ -38,12 +39,14 @@ export interface Traced {
 }
 
 export interface LightSettings {
-  readonly head: HeadSettings;
+  readonly head: NominalHead;
   readonly optics: Optics;
   readonly bodies: readonly ClearBody[];
   readonly stated: StatedLayer | null;
   /** Index of the absorber under a station, NaN where it is not known: that of the layer is taken. */
   readonly absorberIndex: (station: number) => number;
+  /** Unit axes in air to aim along, 3 x n, instead of those that `head` asks for; or null. */
+  readonly axes: Float64Array | null;
 }
 
 /** A ray that settles this close to where it was traced has met the same faces, mm (on a neighbour's extension at worst). */
@@ -57,7 +60,7 @@ export function createTracer(
   path: Path,
   settings: LightSettings,
 ): { traced: Traced; trace: (station: number) => void } {
-  const { head, optics, bodies, stated } = settings;
+  const { head, optics, bodies, stated, axes: given } = settings;
   const { position, tangent, normal } = path;
   const traced = emptyTraced(path.count);
   const way = createLightPath();
@@ -75,10 +78,14 @@ export function createTracer(
   const lean = createLean(head.lead, head.tilt);
   // Half the power of the cone, by second moment, lies within 1 / sqrt 2 of its edge: for a Gaussian as for a top-hat.
   const slope = divergence(optics) / Math.SQRT2;
-  const firstIndex = stated?.index ?? bodies.find((body) => body.layer)?.index ?? 1;
+  const firstIndex = layerIndex(bodies, stated);
   let k = 0;
 
   const airDirection: AirDirection = (light, axis) => {
+    if (given !== null) {
+      copy(given, k, axis, 0);
+      return;
+    }
     if (typeof head.axis !== 'string') set(axis, 0, -head.axis[0], -head.axis[1], -head.axis[2]);
     else if (head.axis === 'joint-normal' || light.surfaces === 0) copy(normal, k, axis, 0);
     else copy(light.normal, 3 * (light.surfaces - 1), axis, 0);

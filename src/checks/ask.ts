@@ -69,7 +69,7 @@ export function createFinding(code: Code, fields: Partial<Finding> & { readonly 
 }
 
 /** "from 112.0 to 131.5 mm"; "at 112.0 mm" for a single point; on a closed seam also across its start, or all round. */
-function placeText({ from, to }: Stretch, period: number): string {
+export function placeText({ from, to }: Pick<Stretch, 'from' | 'to'>, period: number): string {
   if (from === to) return `at ${from.toFixed(1)} mm`;
   if (period > 0 && to - from >= period) return 'all round';
   if (period > 0 && to > period) return `from ${from.toFixed(1)} mm across the start to ${(to - period).toFixed(1)} mm`;

@@ -2,6 +2,7 @@
 import type { Aim } from '../model/aim.ts';
 import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
+import { partText } from '../model/part-text.ts';
 import type { Path } from '../model/path.ts';
 import { DEG_PER_RAD } from '../model/units.ts';
 import type { Along } from './ask.ts';
@@ -170,10 +171,4 @@ function hasTransmissive(job: Job): boolean {
 function isUncovered(aim: Aim, job: Job, i: number): boolean {
   const answered = !Number.isNaN(aim.incidenceEntry[i]);
   return answered && hasTransmissive(job) && aim.walls[i] === 0 && Number.isNaN(aim.gap[i]);
-}
-
-function partText(job: Job, part: number): string {
-  const found = job.parts[part];
-  if (!found) return 'an unknown body';
-  return found.body === '' ? found.file : `${found.body} (${found.file})`;
 }

@@ -14,7 +14,7 @@ const NOTE_CODES: Readonly<Record<string, Code>> = {
 };
 
 export function checkJob(job: Job, parts: readonly Part[]): Finding[] {
-  return [...importFindings(parts), ...layerFindings(job), ...materialFindings(job)];
+  return [...importFindings(parts), ...layerFindings(job), ...materialFindings(job), ...payloadFindings(job)];
 }
 
 function importFindings(parts: readonly Part[]): Finding[] {
@@ -29,6 +29,13 @@ function layerFindings(job: Job): Finding[] {
   if (job.layer !== null || job.parts.some((part) => part.role === 'transmissive')) return [];
   const sentence = 'No body is transmissive and no layer is stated: the beam is planned through air alone';
   return [createFinding('no-layer', { sentence })];
+}
+
+function payloadFindings({ carrier }: Job): Finding[] {
+  if (carrier === null || carrier.head.mass <= carrier.arm.payload) return [];
+  const { arm, head } = carrier;
+  const sentence = `The head weighs ${head.mass.toFixed(2)} kg, the arm carries ${arm.payload.toFixed(2)} kg at its flange`;
+  return [createFinding('payload', { value: head.mass, limit: arm.payload, unit: 'kg', sentence })];
 }
 
 function materialFindings(job: Job): Finding[] {

@@ -2,10 +2,13 @@
 import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
+import type { Stand } from '../model/posture.ts';
 import type { Bound, Timing } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
+import { S_PER_MS } from '../model/units.ts';
 import type { Along } from './ask.ts';
 import { ask, createFinding } from './ask.ts';
+import { busiestAxis } from './axis-use.ts';
 import { THRESHOLDS } from './severity.ts';
 import { isOver } from './tolerance.ts';
 
@@ -41,21 +44,40 @@ export const HELD_BY: Record<Bound, { readonly words: string; readonly remedy: s
     remedy: 'take a stronger source, thin the layer there, or lower the line energy',
   },
   corner: { words: 'a corner, where the spot stops with the source off', remedy: 'round the corner of the rib' },
+  'axis-speed': {
+    words: 'the speed of an axis',
+    remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
+  },
+  'axis-acceleration': {
+    words: 'the acceleration of an axis',
+    remedy: 'stand the part elsewhere, away from singular postures, or lower the process speed',
+  },
 };
 
-/** Findings about the rows with the beam on. */
-export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job): Finding[] {
+/** What holds the speed at a row, in words; an axis by its name. */
+function heldBy(timing: Timing, job: Job, stand: Stand | null, row: number): string {
+  const bound = BOUNDS[timing.bound[row]];
+  const { words } = HELD_BY[bound];
+  if (stand === null || job.carrier === null || !bound.startsWith('axis-')) return words;
+  const { arm } = job.carrier;
+  const { name } = arm.axes[busiestAxis(arm, stand.posture, timing, row)];
+  return words.replace('an axis', `axis ${name}`);
+}
+
+/** Findings about the rows with the beam on; `stand`: that of the arm, null without one. */
+export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: Job, stand: Stand | null): Finding[] {
   const along: Along = { seam: jobSeam.name, s: path.rows.s, period: 0 };
   const start = findRunIn(timing, jobSeam.process.speed);
   return [
     ...runInFindings(along, timing, start, jobSeam),
-    ...dipFindings(along, timing, start, jobSeam.process.speed),
+    ...dipFindings(along, timing, start, jobSeam.process.speed, (row) => heldBy(timing, job, stand, row)),
     ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
     // A hold changes the line energy on purpose.
     ...(jobSeam.process.hold === 'line-energy'
       ? lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job)
       : []),
+    ...arrivalFindings(along, timing, job),
   ];
 }
 
@@ -104,7 +126,13 @@ function runInFindings(along: Along, timing: Timing, start: RunIn, jobSeam: JobS
 }
 
 /** What the spot's acceleration holds down is mostly the way to or from what really holds it: that has the first word. */
-function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number): Finding[] {
+function dipFindings(
+  along: Along,
+  timing: Timing,
+  start: RunIn,
+  speed: number,
+  words: (row: number) => string,
+): Finding[] {
   return ask(along, {
     code: 'speed-dip',
     out: (i) => timing.beam[i] === 1 && i >= start.reached && isSlow(timing, i, speed),
@@ -113,7 +141,7 @@ function dipFindings(along: Along, timing: Timing, start: RunIn, speed: number):
     limit: speed,
     unit: 'mm/s',
     sentence: (v, place, i) =>
-      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${HELD_BY[BOUNDS[timing.bound[i]]].words} (process speed ${speed.toFixed(1)} mm/s)`,
+      `Speed falls to ${v.toFixed(1)} mm/s ${place}, held by ${words(i)} (process speed ${speed.toFixed(1)} mm/s)`,
     remedy: (i) => HELD_BY[BOUNDS[timing.bound[i]]].remedy,
   });
 }
@@ -163,7 +191,11 @@ function powerFindings(along: Along, timing: Timing, job: Job): Finding[] {
 
 function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: Job): Finding[] {
   const limit = THRESHOLDS.lineEnergy * 100;
-  const percent = (i: number) => (timing.lineEnergy[i] / wanted - 1) * 100;
+  const { powerOffset, powerSlope, powerMin } = job.optics;
+  // What the power law asks for: slope E' + offset transmitted / v; E' itself where the law is proportional, or gives nothing.
+  const asked = (i: number) =>
+    timing.power[i] === 0 ? wanted : powerSlope * wanted + (powerOffset * timing.lineEnergy[i]) / timing.power[i];
+  const percent = (i: number) => (timing.lineEnergy[i] / asked(i) - 1) * 100;
   return ask(along, {
     code: 'line-energy-off',
     out: (i) => isFull(timing, i) && isOver(Math.abs(percent(i)), limit, 0),
@@ -172,8 +204,43 @@ function lineEnergyFindings(along: Along, timing: Timing, wanted: number, job: J
     limit,
     unit: '%',
     sentence: (off, place, i) => {
-      const why = timing.power[i] <= job.optics.powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
-      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${wanted.toFixed(3)} J/mm ${place}${why}`;
+      const why = timing.power[i] <= powerMin * (1 + 1e-6) ? ': the source goes no lower' : '';
+      return `Line energy ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'above' : 'below'} the wanted ${asked(i).toFixed(3)} J/mm ${place}${why}`;
     },
   });
+}
+
+/** Where the cell's delay takes the line energy out of the band, and the lead that mends most of it. */
+function arrivalFindings(along: Along, timing: Timing, job: Job): Finding[] {
+  const { arrival, arrivingDeviation: deviation } = timing;
+  const { powerLag, powerLead, powerUpdate } = job.optics;
+  const limit = job.limits.lineEnergy * 100;
+  const percent = (i: number) => deviation[i] * 100;
+  const late = delayText(powerLag - powerLead, powerUpdate);
+  const left = `${arrival.outsideAtLead.toFixed(1)} of ${arrival.outside.toFixed(1)} mm stay outside the band, the worst ${Math.abs(arrival.worstAtLead * 100).toFixed(1)} % off`;
+  const lead = `set power_lead_ms to ${inMs(arrival.lead)} in the cell and in the optics (now ${inMs(powerLead)}): ${left}`;
+  const gains = arrival.lead !== powerLead && arrival.outsideAtLead < arrival.outside;
+  return ask(along, {
+    code: 'power-late',
+    out: (i) => isOver(Math.abs(percent(i)), limit, 0),
+    value: percent,
+    badness: (i) => Math.abs(percent(i)),
+    limit,
+    unit: '%',
+    sentence: (off, place) =>
+      `Up to ${Math.abs(off).toFixed(1)} % ${off > 0 ? 'more' : 'less'} line energy arrives than is asked for ${place} (band ${limit.toFixed(1)} %): the power comes ${late}`,
+    ...(gains ? { remedy: () => lead } : {}),
+  });
+}
+
+/** "30.0 ms late", with steps "between 30.0 and 38.0 ms late"; early where the lead is longer than the lag. */
+function delayText(shortest: number, update: number): string {
+  const side = (seconds: number) => (seconds < 0 ? `${inMs(-seconds)} ms early` : `${inMs(seconds)} ms late`);
+  if (update === 0) return side(shortest);
+  const from = shortest < 0 ? side(shortest) : inMs(shortest);
+  return `between ${from} and ${side(shortest + update)}`;
+}
+
+function inMs(seconds: number): string {
+  return (seconds / S_PER_MS).toFixed(1);
 }

@@ -5,6 +5,7 @@ import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
+import { type CarriedRecords, checkArm } from './check-arm.ts';
 import { checkBeam } from './check-beam.ts';
 import { checkMotion } from './check-motion.ts';
 import { checkShape } from './check-shape.ts';
@@ -13,15 +14,18 @@ export interface SeamRecords {
   readonly seam: Seam;
   readonly path: Path;
   readonly aim: Aim;
+  /** What the arm's stages found; null without an arm. */
+  readonly carried: CarriedRecords | null;
   readonly timing: Timing;
 }
 
-/** Findings of a seam: the seam's shape first, then beam, then motion; those of one kind in the order of the seam. */
+/** Findings of a seam: the seam's shape first, then beam, arm, motion; those of one kind in the order of the seam. */
 export function checkSeam(records: SeamRecords, jobSeam: JobSeam, job: Job): Finding[] {
-  const { seam, path, aim, timing } = records;
+  const { seam, path, aim, carried, timing } = records;
   return [
     ...checkShape(seam, path, aim, jobSeam, job),
     ...checkBeam(path, aim, jobSeam, job),
-    ...checkMotion(path, timing, jobSeam, job),
+    ...checkArm(path, carried, timing, jobSeam, job),
+    ...checkMotion(path, timing, jobSeam, job, carried?.stand ?? null),
   ];
 }

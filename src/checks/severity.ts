@@ -28,6 +28,11 @@ export const THRESHOLDS = {
   meltingOverlap: 40,
   /** Shortfall of speed that counts as a dip, share. */
   dip: 1e-3,
+  /** Share of an axis's speed or acceleration that is worth a note. */
+  axisUse: 0.9,
+  /** How far the joint path may lead the tool off its way between waypoints, mm and deg. */
+  stray: 0.02,
+  strayAngle: 0.02,
 } as const;
 
 export const RULES = {
@@ -115,6 +120,108 @@ export const RULES = {
     limit: `${THRESHOLDS.standstill} of the spot's speed (assumed)`,
     remedy: 'change the standoff, or take a fixed beam axis along this stretch',
   },
+  'out-of-reach': {
+    severity: 'blocks',
+    title: 'Arm does not reach',
+    limit: 'a posture of the arm for every waypoint',
+    remedy: 'stand the part nearer to the arm (placement), turn it, or take an arm of longer reach',
+  },
+  'joint-limit': {
+    severity: 'blocks',
+    title: 'Joint limit in the way',
+    limit: "the axes' limits of the arm's record",
+    remedy: 'stand or turn the part elsewhere (placement), let the turn be free, or start the seam elsewhere',
+  },
+  umbilical: {
+    severity: 'blocks',
+    title: 'Fibre and hoses wound too far',
+    limit: "the umbilical limit of the head's record",
+    remedy: 'turn the part (placement), start the seam elsewhere, or lead fibre and hoses with more play',
+  },
+  'posture-change': {
+    severity: 'blocks',
+    title: 'No way without changing the posture',
+    limit: 'one posture that goes on along the whole seam',
+    remedy: 'stand the part elsewhere (placement), let the turn be free, or split the seam there',
+  },
+  'joint-margin': {
+    severity: 'warns',
+    title: 'Close to a joint limit',
+    limit: 'limits.joint_margin_deg, from the limits of axes and umbilical',
+    remedy: 'stand or turn the part elsewhere (placement), or let the turn be free',
+  },
+  singularity: {
+    severity: 'warns',
+    title: 'Close to a singular posture',
+    limit: 'limits.singularity',
+    remedy: 'stand or turn the part elsewhere (placement), or let the turn be free',
+  },
+  'axis-winds': {
+    severity: 'notes',
+    title: 'Axis does not close',
+    limit: 'the posture at the start of a closed seam',
+    remedy: 'turn the axis back before the next part; a constant turn winds least',
+  },
+  'round-open': {
+    severity: 'warns',
+    title: 'Posture does not close',
+    limit: 'the posture at the start of a closed seam',
+    remedy: 'start the seam elsewhere, stand the part elsewhere, or keep the turn constant',
+  },
+  'arm-numeric': {
+    severity: 'notes',
+    title: 'Postures found numerically',
+    limit: 'six axes with an ortho-parallel base and a spherical wrist',
+    remedy: 'describe the arm as ortho-parallel where it is one',
+  },
+  'joint-stray': {
+    severity: 'warns',
+    title: 'Joint path strays between waypoints',
+    limit: `${THRESHOLDS.stray} mm and ${THRESHOLDS.strayAngle} deg`,
+    remedy: 'set the waypoints closer (spacing_mm), or keep away from singular postures',
+  },
+  'polarised-turn': {
+    severity: 'warns',
+    title: 'Polarised beam turned by the arm',
+    limit: 'a turn that the job fixes',
+    remedy: 'give the turn as a number (head.turn) to have the share computed for it',
+  },
+  'head-close': {
+    severity: 'blocks',
+    title: 'Head too close',
+    limit: 'limits.clearance_mm, from parts, tooling and floor',
+    remedy: 'lengthen the standoff, lean the head away by tilt or lead, turn it, or lower the clamp there',
+  },
+  'arm-close': {
+    severity: 'blocks',
+    title: 'Arm too close',
+    limit: 'limits.clearance_mm, from parts, tooling and floor',
+    remedy: 'stand the part elsewhere (placement), or change the turn',
+  },
+  'travel-blocked': {
+    severity: 'blocks',
+    title: 'Way to or from the seam blocked',
+    limit: 'approach, retract and home within reach and limits',
+    remedy: 'shorten travel.approach_mm, choose another home posture, or stand the part elsewhere',
+  },
+  'travel-close': {
+    severity: 'blocks',
+    title: 'Too close on the way to or from the seam',
+    limit: 'limits.clearance_mm on approach, retract and the ways from and to home',
+    remedy: 'choose another home posture (travel.home_deg), or lengthen travel.approach_mm',
+  },
+  payload: {
+    severity: 'blocks',
+    title: 'Head too heavy',
+    limit: "the payload of the arm's record",
+    remedy: 'take a lighter head or a stronger arm',
+  },
+  'axis-use': {
+    severity: 'notes',
+    title: 'Axis nearly used up',
+    limit: `${THRESHOLDS.axisUse * 100} % of the speed or acceleration of an axis (assumed)`,
+    remedy: 'stand the part elsewhere, or lower the process speed, where reserve is wanted',
+  },
   'speed-dip': {
     severity: 'warns',
     title: 'Speed dips',
@@ -162,6 +269,12 @@ export const RULES = {
     title: 'Line energy off',
     limit: `${THRESHOLDS.lineEnergy * 100} % from process.line_energy_J_mm outside ramps (assumed)`,
     remedy: 'raise the process speed or what holds it down, or take a source that goes lower',
+  },
+  'power-late': {
+    severity: 'warns',
+    title: 'Power late',
+    limit: 'limits.line_energy_pct of what is asked for, outside ramps',
+    remedy: 'let the speed change more slowly, or update the power more often',
   },
   'unequal-bend': {
     severity: 'notes',

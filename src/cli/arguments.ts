@@ -10,6 +10,16 @@ export type Command =
       readonly json: boolean;
       readonly progress: boolean;
     }
+  | {
+      readonly name: 'place';
+      readonly job: string;
+      /** Empty where nothing is to be written. */
+      readonly out: string;
+      /** 0 for one on each core. */
+      readonly workers: number;
+      readonly json: boolean;
+      readonly progress: boolean;
+    }
   | { readonly name: 'check'; readonly job: string; readonly json: boolean; readonly progress: boolean }
   | {
       readonly name: 'inspect';
@@ -33,6 +43,10 @@ export const HELP = `raythread: plans laser transmission welding seams from CAD
       into DIR, prints a summary and the findings
   raythread check JOB [--json] [--progress]
       the same without outputs
+  raythread place JOB [--out DIR] [--workers N] [--json] [--progress]
+      searches the job's box of placements for those where the arm does the
+      seams best, on all cores or N, prints the ranking, and writes
+      placements.csv and placements.json into DIR
   raythread inspect FILE [--unit mm|cm|m|in] [--json] [--progress]
       bodies, faces and edges of a CAD file: what a selection needs
 
@@ -40,9 +54,9 @@ export const HELP = `raythread: plans laser transmission welding seams from CAD
   --progress  says how far it is on standard error, also away from a terminal
   --help, --version
 
-Exit codes: 0 nothing blocks, 1 a finding blocks (outputs are written and say
-so), 2 bad usage, 3 bad input (nothing is written), 4 cancelled, 5 a fault of
-this program.
+Exit codes: 0 nothing blocks, 1 a finding blocks, or every placement is
+blocked (outputs are written and say so), 2 bad usage, 3 bad input (nothing is
+written), 4 cancelled, 5 a fault of this program.
 
 A plan is a calculation, not a release: prove it at reduced speed with the beam
 off, inside a guarded enclosure, under the persons responsible for laser and
@@ -55,17 +69,24 @@ export function readArguments(words: readonly string[]): Command {
   if (values.help || words.length === 0) return { name: 'help' };
   if (values.version) return { name: 'version' };
   const [name, file, ...rest] = positionals;
-  if (name !== 'plan' && name !== 'check' && name !== 'inspect') {
+  if (name !== 'plan' && name !== 'check' && name !== 'place' && name !== 'inspect') {
     throw new UsageError(name === undefined ? 'no command given' : `there is no command "${name}"`);
   }
   if (file === undefined) throw new UsageError(`"${name}" needs a file`);
   if (rest.length > 0) throw new UsageError(`"${name}" takes one file, not also "${rest[0]}"`);
   const json = values.json ?? false;
   const progress = values.progress ?? false;
-  if (values.out !== undefined && name !== 'plan') throw new UsageError('--out goes with "plan" only');
+  if (values.out !== undefined && name !== 'plan' && name !== 'place') {
+    throw new UsageError('--out goes with "plan" and "place" only');
+  }
+  if (values.workers !== undefined && name !== 'place') throw new UsageError('--workers goes with "place" only');
   if (values.unit !== undefined && name !== 'inspect') throw new UsageError('--unit goes with "inspect" only');
   if (name === 'check') return { name, job: file, json, progress };
   if (name === 'inspect') return { name, file, unit: readUnit(values.unit), json, progress };
+  if (name === 'place') {
+    if (values.out === '') throw new UsageError('--out needs a folder');
+    return { name, job: file, out: values.out ?? '', workers: readWorkers(values.workers), json, progress };
+  }
   if (values.out === undefined || values.out === '') throw new UsageError('"plan" needs --out DIR');
   return { name, job: file, out: values.out, json, progress };
 }
@@ -79,6 +100,7 @@ function parse(words: readonly string[]) {
       options: {
         out: { type: 'string' },
         unit: { type: 'string' },
+        workers: { type: 'string' },
         json: { type: 'boolean' },
         progress: { type: 'boolean' },
         help: { type: 'boolean', short: 'h' },
@@ -94,4 +116,14 @@ function readUnit(unit: string | undefined): keyof typeof MM_PER_UNIT | '' {
   if (unit === undefined) return '';
   if (unit === 'mm' || unit === 'cm' || unit === 'm' || unit === 'in') return unit;
   throw new UsageError(`--unit is mm, cm, m or in, not "${unit}"`);
+}
+
+/** Most worker threads that anyone can mean. */
+const MOST_WORKERS = 256;
+
+function readWorkers(text: string | undefined): number {
+  if (text === undefined) return 0;
+  const count = /^\d{1,3}$/.test(text) ? Number(text) : 0;
+  if (count >= 1 && count <= MOST_WORKERS) return count;
+  throw new UsageError(`--workers is a whole number from 1 to ${MOST_WORKERS}, not "${text}"`);
 }

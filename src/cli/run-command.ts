@@ -3,6 +3,7 @@ import { Cancelled, InputError } from '../model/input-error.ts';
 import { VERSION } from '../model/version.ts';
 import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
 import { inspectFile } from './inspect-file.ts';
+import { placeJob } from './place-job.ts';
 import { planJob } from './plan-job.ts';
 import { printable } from './printable.ts';
 import { EXIT, type Terminal } from './terminal.ts';
@@ -44,6 +45,8 @@ function dispatch(command: Command, terminal: Terminal): Promise<number> | numbe
       return inspectFile(command, terminal);
     case 'plan':
       return planJob(command, command.out, terminal);
+    case 'place':
+      return placeJob(command, terminal);
     case 'check':
       return planJob(command, null, terminal);
   }

@@ -13,7 +13,7 @@ import { createVertexGrid, type VertexGrid } from './vertex-grid.ts';
 const NOISY = 1e-5;
 /** A vertex further out than this share of a patch's reach gets a patch of its own. */
 const COVERED = 0.69;
-/** Vertices inside the face that a patch needs to know how the face bends from rim to rim. */
+/** Vertices inside a face with straight ends that tell a patch of a bend from rim to rim; fewer, and it is straight all along. */
 const FEWEST_INSIDE = 6;
 const STEPS = 40;
 /** A ray closer to the tangent plane than this (sine) only grazes. */
@@ -44,9 +44,9 @@ interface Field {
   nearestCentre(x: number, y: number, z: number, out: Float64Array): void;
 }
 
-function createField(points: FacePoints, noise: number): Field {
+function createField(points: FacePoints, noise: number, inner: number): Field {
   const noisy = noise > NOISY;
-  const hoods = chooseSites(points, noisy);
+  const hoods = chooseSites(points, noisy, inner);
   const patches: (Patch | undefined)[] = new Array(hoods.length).fill(undefined);
   const centres = new Float64Array(3 * hoods.length);
   hoods.forEach((hood, k) => {
@@ -127,14 +127,14 @@ function createField(points: FacePoints, noise: number): Field {
 }
 
 /** Vertices that get a patch: each is near enough to one, none is chosen in vain. */
-function chooseSites(points: FacePoints, noisy: boolean): Neighbourhood[] {
+function chooseSites(points: FacePoints, noisy: boolean, inner: number): Neighbourhood[] {
   const grid = gridOf(points);
   const covered = new Uint8Array(points.count);
   const hoods: Neighbourhood[] = [];
   const p = points.position;
   for (let i = 0; i < points.count; i += 1) {
     if (covered[i] === 1) continue;
-    const hood = chooseNeighbours(points, grid, i, noisy, FEWEST_INSIDE);
+    const hood = chooseNeighbours(points, grid, i, noisy, inner);
     hoods.push(hood);
     covered[i] = 1;
     const { frame: f, reach: r } = hood;
@@ -207,8 +207,9 @@ export interface FittedSurface extends Surface {
  */
 export function createFittedSurface(body: Body, face: number): FittedSurface {
   const own = gatherFacePoints(body, face);
-  const points = fillLongSides(fillStraightEdges(own, body, face));
-  const field = createField(points, body.noise);
+  const ended = fillStraightEdges(own, body, face);
+  const points = fillLongSides(ended);
+  const field = createField(points, body.noise, ended === own ? 0 : FEWEST_INSIDE);
   const [cx, cy, cz] = points.centre;
   const at = new Float64Array(3);
   const value = new Float64Array(4);

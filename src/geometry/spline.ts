@@ -213,7 +213,7 @@ function fromSlopes(points: Float64Array, knot: Float64Array, slopes: Float64Arr
  * Solves a tridiagonal system for `width` right-hand sides, interleaved in `right` (width x n), which the solution
  * overwrites. No pivoting: the matrix must be one that elimination does not shrink (diagonally dominant, or a spline's).
  */
-function solveTridiagonal(
+export function solveTridiagonal(
   lower: Float64Array,
   diagonal: Float64Array,
   upper: Float64Array,

@@ -5,7 +5,7 @@ import type { Path } from '../model/path.ts';
 import type { Timing } from '../model/timing.ts';
 import { highest } from './highest.ts';
 
-/** The rows with the beam on, in the order they are driven; arrays over these m rows. */
+/** The rows with the beam on, or on which power still arrives, in the order they are driven; arrays over these m rows. */
 export interface HeatSource {
   readonly profile: Profile;
   readonly count: number;
@@ -33,10 +33,12 @@ export interface HeatSource {
   readonly largest: number;
 }
 
-/** Gathers the rows with the beam on. Light: power x delivered share; heat: x capture. */
+/** Gathers the rows on which light arrives. Light: power that leaves the head (the cell's lag counted) x delivered share; heat: x capture. */
 export function heatSource(path: Path, aim: Aim, timing: Timing, profile: Profile): HeatSource {
   const { rows } = path;
-  const on = Array.from({ length: rows.count }, (_, row) => row).filter((row) => timing.beam[row] === 1);
+  const on = Array.from({ length: rows.count }, (_, row) => row).filter(
+    (row) => timing.beam[row] === 1 || timing.arrivingPower[row] !== 0,
+  );
   const count = on.length;
   const row = Int32Array.from(on);
   const station = row.map((r) => rows.station[r]);
@@ -46,7 +48,7 @@ export function heatSource(path: Path, aim: Aim, timing: Timing, profile: Profil
     Float64Array.from({ length: 3 * count }, (_, k) => values[3 * station[Math.floor(k / 3)] + (k % 3)]);
   const tangent = vectors(path.tangent);
   const normal = vectors(path.normal);
-  const light = Float64Array.from(row, (r, k) => timing.power[r] * aim.delivered[station[k]]);
+  const light = Float64Array.from(row, (r, k) => timing.arrivingPower[r] * aim.delivered[station[k]]);
   const along = ofStation(aim.spotAlong);
   const across = ofStation(aim.spotAcross);
   const corner = ofStation(path.corner);

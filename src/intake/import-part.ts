@@ -217,7 +217,7 @@ function checkUnit(file: string, format: PartFormat, unitScale: number): void {
       'unit-missing',
       'an STL file does not know its unit',
       file,
-      'add "unit": "mm", "cm", "m" or "in"',
+      'say it: "unit": "mm", "cm", "m" or "in" in a job, --unit on the command line',
     );
   }
   if (format !== 'stl' && unitScale !== 0 && unitScale !== 1) {

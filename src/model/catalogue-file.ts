@@ -16,8 +16,21 @@ function sourced<T extends z.ZodType>(value: T) {
 }
 
 /** A value as people write it in a job: bare, or with its source. */
-function plainOrSourced<T extends z.ZodType>(value: T) {
+export function plainOrSourced<T extends z.ZodType>(value: T) {
   return z.union([value, sourced(value)]);
+}
+
+/** The bare value of one that may carry its source. */
+export function plain<T>(value: T | { readonly value: T; readonly source: string }): T {
+  return typeof value === 'object' && value !== null && 'source' in value ? value.value : (value as T);
+}
+
+/**
+ * A shape whose values must carry their sources, made by the function that lets them stand bare too: stricter when it parses,
+ * of the same type, so that one reader serves catalogues and jobs.
+ */
+export function withSources<S>(shape: (wrap: typeof plainOrSourced) => S): S {
+  return shape(sourced as unknown as typeof plainOrSourced);
 }
 
 type Shape = Readonly<Record<string, z.ZodType>>;
@@ -33,11 +46,18 @@ function everyPlainOrSourced<S extends Shape>(shape: S): PlainOrSourcedShape<S> 
   return Object.fromEntries(entries) as PlainOrSourcedShape<S>;
 }
 
-const id = z
+type OptionalShape<S extends Shape> = { [K in keyof S]: z.ZodOptional<S[K]> };
+
+function everyOptional<S extends Shape>(shape: S): OptionalShape<S> {
+  const entries = Object.entries(shape).map(([key, value]) => [key, value.optional()]);
+  return Object.fromEntries(entries) as OptionalShape<S>;
+}
+
+export const id = z
   .string()
   .regex(/^[a-z0-9][a-z0-9.-]*$/)
   .describe('Name by which a job refers to the record.');
-const title = z.string().min(1).max(200).describe('One line for people.');
+export const title = z.string().min(1).max(200).describe('One line for people.');
 
 const opticsShape = {
   wavelength_nm: z.number().min(300).max(12000).describe('Wavelength.'),
@@ -77,6 +97,34 @@ const polymerShape = {
     })
     .describe('First-order kinetics after Arrhenius.'),
   black_1_mm_pct: z.number().min(0).max(1000).describe('Absorption coefficient per weight percent of carbon black.'),
+};
+
+/** How the cell's power follows its speed; what is left out asks for the ideal: proportional, at once, without steps. */
+const powerShape = {
+  power_offset_W: z
+    .number()
+    .min(-1e5)
+    .max(1e5)
+    .describe(
+      'Power against speed v from trials: power_offset_W + power_slope x (line energy x v / transmitted share); 0 and 1, or left out: proportional.',
+    ),
+  power_slope: z.number().gt(0).max(100).describe('See power_offset_W; W per W.'),
+  power_threshold_W: z.number().min(0).max(1e5).describe('Asked for less, the source emits nothing.'),
+  power_lag_ms: z
+    .number()
+    .min(0)
+    .max(1000)
+    .describe('Time from when the cell sets a power to when it leaves the head: a pure delay.'),
+  power_lead_ms: z
+    .number()
+    .min(0)
+    .max(1000)
+    .describe('How far ahead of the motion the cell reads the speed that it sets the power for.'),
+  power_update_ms: z
+    .number()
+    .min(0)
+    .max(100)
+    .describe('Time between two settings of the power, held in between; 0: without steps.'),
 };
 
 const materialShape = {
@@ -119,7 +167,9 @@ function optionals<S extends Readonly<Record<string, z.ZodType>>>(shape: S): { [
 /** `shared/data/optics.json` */
 export const opticsCatalogueSchema = z.strictObject({
   format: z.literal('raythread-optics/1'),
-  optics: z.array(z.strictObject({ id, title, ...everySourced(opticsShape) })).min(1),
+  optics: z
+    .array(z.strictObject({ id, title, ...everySourced(opticsShape), ...everyOptional(everySourced(powerShape)) }))
+    .min(1),
 });
 
 /** `shared/data/materials.json` */
@@ -156,6 +206,7 @@ export const inlineOpticsSchema = z.strictObject({
   id: id.optional(),
   title: title.optional(),
   ...everyPlainOrSourced(opticsShape),
+  ...everyOptional(everyPlainOrSourced(powerShape)),
 });
 
 /** `shared/data/pairs.json` */

@@ -1,4 +1,6 @@
-// The catalogue of optics, materials, polymers and pairs that a job refers to by id.
+// The catalogue of optics, materials, polymers, pairs, arms and heads that a job refers to by id.
+import type { Arm } from './arm.ts';
+import { parseArms } from './arm-file.ts';
 import {
   type InlineMaterial,
   type InlineOptics,
@@ -7,18 +9,23 @@ import {
   type OpticsCatalogueFile,
   opticsCatalogueSchema,
   pairCatalogueSchema,
+  plain,
 } from './catalogue-file.ts';
+import type { Head } from './head.ts';
+import { parseHeads } from './head-file.ts';
 import { InputError } from './input-error.ts';
 import { type Material, type PairTable, pairKey, type Thermal } from './material.ts';
 import type { Optics } from './optics.ts';
 import { schemaError } from './schema-error.ts';
-import { RAD_PER_DEG } from './units.ts';
+import { RAD_PER_DEG, S_PER_MS } from './units.ts';
 
 export interface Catalogue {
   readonly optics: ReadonlyMap<string, Optics>;
   readonly materials: ReadonlyMap<string, Material>;
   readonly polymers: ReadonlyMap<string, PolymerFile>;
   readonly pairs: PairTable;
+  readonly arms: ReadonlyMap<string, Arm>;
+  readonly heads: ReadonlyMap<string, Head>;
 }
 
 /** A polymer of the catalogue, as it is written. */
@@ -31,8 +38,14 @@ const W_MMK_PER_W_MK = 1e-3;
 /** Half angle, as a slope, up to which a beam is described by waist and M2 (ISO 11146-1 is for small divergence; assumed). */
 const STEEPEST = 0.3;
 
-/** Parses the data files; throws InputError `optics-*`, `materials-*`, `material-*` or `pairs-*` with the place. */
-export function parseCatalogue(opticsJson: unknown, materialsJson: unknown, pairsJson?: unknown): Catalogue {
+/** Parses the data files; throws InputError `optics-*`, `materials-*`, `material-*`, `arms-*`, `arm-*`, `heads-*` or `pairs-*` with the place. */
+export function parseCatalogue(
+  opticsJson: unknown,
+  materialsJson: unknown,
+  armsJson: unknown,
+  headsJson: unknown,
+  pairsJson?: unknown,
+): Catalogue {
   const optics = opticsCatalogueSchema.safeParse(opticsJson);
   if (!optics.success) throw schemaError(optics.error, 'optics.json', 'optics');
   const materials = materialCatalogueSchema.safeParse(materialsJson);
@@ -45,6 +58,8 @@ export function parseCatalogue(opticsJson: unknown, materialsJson: unknown, pair
     ),
     polymers,
     pairs: readPairs(pairsJson),
+    arms: parseArms(armsJson),
+    heads: parseHeads(headsJson),
   };
 }
 
@@ -66,13 +81,40 @@ export function readOptics(
     polarisation: polarisation === 'none' ? 'none' : { angle: polarisation.angle_deg * RAD_PER_DEG },
     powerMin: plain(file.power_min_W),
     powerMax: plain(file.power_max_W),
+    powerOffset: plain(file.power_offset_W ?? 0),
+    powerSlope: plain(file.power_slope ?? 1),
+    powerThreshold: plain(file.power_threshold_W ?? 0),
+    powerLag: plain(file.power_lag_ms ?? 0) * S_PER_MS,
+    powerLead: plain(file.power_lead_ms ?? 0) * S_PER_MS,
+    powerUpdate: plain(file.power_update_ms ?? 0) * S_PER_MS,
   };
+  checkOptics(optics, place);
+  return optics;
+}
+
+function checkOptics(optics: Optics, place: string): void {
   if (optics.powerMin >= optics.powerMax) {
     throw new InputError(
       'optics-power-range',
       `the smallest power, ${optics.powerMin} W, is not below the largest, ${optics.powerMax} W`,
       place,
       'give power_min_W below power_max_W',
+    );
+  }
+  if (optics.powerThreshold > optics.powerMin) {
+    throw new InputError(
+      'optics-threshold',
+      `the source cannot hold its smallest power, ${optics.powerMin} W: asked for less than ${optics.powerThreshold} W it emits nothing`,
+      place,
+      'give power_min_W no less than power_threshold_W',
+    );
+  }
+  if (optics.powerOffset >= optics.powerMax) {
+    throw new InputError(
+      'optics-offset',
+      `the power asked for at a standstill, ${optics.powerOffset} W, is not below the largest, ${optics.powerMax} W`,
+      place,
+      'give power_offset_W below power_max_W',
     );
   }
   const slope = (optics.beamQuality * optics.wavelength) / (Math.PI * optics.waist);
@@ -84,7 +126,6 @@ export function readOptics(
       'check waist_mm, beam_quality_m2 and wavelength_nm',
     );
   }
-  return optics;
 }
 
 function readPairs(json: unknown): PairTable {
@@ -197,9 +238,4 @@ function checkTemperatures({ melting, weldOnset, decomposition }: Thermal, id: s
     place,
     'give melting_C at most weld_onset_C, and weld_onset_C below decomposition_C',
   );
-}
-
-/** The bare value of one that may carry its source. */
-function plain<T>(value: T | { readonly value: T; readonly source: string }): T {
-  return typeof value === 'object' && value !== null && 'source' in value ? value.value : (value as T);
 }

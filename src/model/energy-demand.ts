@@ -18,7 +18,7 @@ export function demandAt({ speed, lineEnergy }: EnergyDemand, v: number): number
 }
 
 /** Highest speed, mm/s, up to `limit`, at which the demand is met with at most `power` W into the absorber. */
-export function speedAtPower(demand: EnergyDemand, power: number, limit: number): number {
+export function demandSpeed(demand: EnergyDemand, power: number, limit: number): number {
   if (demandAt(demand, limit) * limit <= power) return limit;
   let [low, high] = [0, limit];
   for (let turn = 0; turn < 60; turn++) {

@@ -1,12 +1,28 @@
 // The job file as people write it (units in the keys). One definition gives the parser, the type and the JSON Schema.
 import { z } from 'zod';
+import { inlineArmSchema } from './arm-file.ts';
 import { inlineMaterialSchema, inlineOpticsSchema } from './catalogue-file.ts';
+import { inlineHeadSchema } from './head-file.ts';
 
 const mm = () => z.number().min(-1e6).max(1e6);
 const positiveMm = () => z.number().gt(0).max(1e6);
 const degrees = () => z.number().min(-360).max(360);
 const point = () => z.tuple([mm(), mm(), mm()]);
 const key = () => z.string().min(1).max(200);
+
+/** What holds where a job with an arm says nothing; without an arm none of it is read, nor written into the job. */
+export const ARM_DEFAULTS = {
+  mount: 'angled-head',
+  approach_mm: 50,
+  clearance_mm: 10,
+  joint_margin_deg: 5,
+  singularity: 0.02,
+  turn_rate_deg_mm: 2,
+} as const;
+
+/** A value that is filled in only where an arm asks for it. */
+const forArm = <T extends z.ZodType>(schema: T, name: keyof typeof ARM_DEFAULTS, description: string) =>
+  schema.optional().meta({ default: ARM_DEFAULTS[name], description });
 
 const part = z.strictObject({
   file: key().describe("STEP, IGES, BREP or STL file, relative to the job's folder and inside it."),
@@ -81,11 +97,19 @@ const headShape = {
     .default(0)
     .describe('> 0: the head leans forward, its light points backward along the seam.'),
   tilt_deg: z.number().min(-80).max(80).default(0).describe('> 0: the head leans towards b = n x t.'),
+  relax_deg: z
+    .number()
+    .min(0)
+    .max(60)
+    .default(0)
+    .describe(
+      'How far the beam axis may lean from the direction asked for, so that the head turns less; never over a limit of incidence. 0: not at all.',
+    ),
   turn: z
     .union([z.enum(['constant', 'free']), degrees()])
     .default('constant')
     .describe(
-      'Turn of the tool frame about the beam: carried along without twist; a number turns it from the direction of travel at the start.',
+      'Turn of the tool frame about the beam: constant, carried along without twist, with an arm at the turn that suits it best; free, which an arm may use along the seam; or constant at a number of degrees from the direction of travel at the start.',
     ),
 };
 
@@ -124,6 +148,7 @@ const headOverride = z.strictObject({
   axis: headShape.axis.unwrap().optional(),
   lead_deg: headShape.lead_deg.unwrap().optional(),
   tilt_deg: headShape.tilt_deg.unwrap().optional(),
+  relax_deg: headShape.relax_deg.unwrap().optional(),
   turn: headShape.turn.unwrap().optional(),
 });
 
@@ -196,6 +221,12 @@ const limits = z.strictObject({
     .max(100)
     .default(98)
     .describe('Smallest share of the spot that falls on the joint face.'),
+  line_energy_pct: z
+    .number()
+    .gt(0)
+    .max(100)
+    .default(10)
+    .describe('Band about the line energy that is asked for, in which what arrives late may lie (assumed).'),
   lateral_mm: z.number().min(0).max(50).default(0.3).describe('How far the seam may wander sideways.'),
   head_turn_deg_s: z.number().min(0.01).max(1e5).default(180).describe('Largest turning speed of the head.'),
   head_turn_deg_s2: z.number().min(0.1).max(1e7).default(1000).describe('Largest turning acceleration of the head.'),
@@ -218,6 +249,45 @@ const limits = z.strictObject({
     .max(1e7)
     .default(8000)
     .describe('Largest acceleration of the head point.'),
+  clearance_mm: forArm(
+    z.number().min(0).max(1000),
+    'clearance_mm',
+    'Distance that head and arm keep from parts, tooling and floor (assumed).',
+  ),
+  joint_margin_deg: forArm(
+    z.number().min(0).max(180),
+    'joint_margin_deg',
+    'Distance that axes keep from their limits (assumed).',
+  ),
+  singularity: forArm(
+    z.number().min(0).max(1),
+    'singularity',
+    "Least singular value of the Jacobian with lengths over the arm's span: 0 in a singular posture (assumed).",
+  ),
+  turn_rate_deg_mm: forArm(
+    z.number().gt(0).max(360),
+    'turn_rate_deg_mm',
+    'Fastest change of a free turn of the head along the seam (assumed).',
+  ),
+});
+
+const range = (value: () => z.ZodNumber) => z.tuple([value(), value()]);
+const ranges = (value: () => z.ZodNumber) => z.tuple([range(value), range(value), range(value)]);
+
+const search = z.strictObject({
+  position_mm: ranges(mm).optional().describe('Smallest and largest x, y, z; those of "placement" when left out.'),
+  rotation_deg: ranges(degrees)
+    .optional()
+    .describe('Smallest and largest A, B, C; a whole turn has no ends. Those of "placement" when left out.'),
+  step_mm: positiveMm().default(100).describe('Largest distance between neighbours of the first grid.'),
+  step_deg: z.number().gt(0).max(360).default(45).describe('Largest angle between neighbours of the first grid.'),
+  levels: z.int().min(0).max(8).default(2).describe('How often the grid is halved round the best.'),
+  keep: z
+    .int()
+    .min(1)
+    .max(100)
+    .default(8)
+    .describe('How many of the best are refined, and planned in full at the end.'),
 });
 
 /** The whole job file. */
@@ -248,8 +318,18 @@ export const jobFileSchema = z.strictObject({
     })
     .prefault({})
     .describe("Part frame in the arm's base frame."),
+  search: search.optional().describe('Box of placements that `raythread place` searches; nothing else reads it.'),
   seams: z.array(seam).min(1).max(10_000),
-  head: z.strictObject(headShape).prefault({}),
+  head: z
+    .strictObject({
+      ...headShape,
+      mount: forArm(
+        z.union([key(), inlineHeadSchema]),
+        'mount',
+        'What hangs at the flange: id of a record in shared/data/heads.json, or the same record inline. Read with an arm only.',
+      ),
+    })
+    .prefault({}),
   optics: z
     .union([key(), inlineOpticsSchema])
     .default('fibre-diode-980-2mm')
@@ -262,7 +342,28 @@ export const jobFileSchema = z.strictObject({
     .record(key(), inlineMaterialSchema)
     .default({})
     .describe('Own materials, and what a job changes in those of the catalogue.'),
-  arm: z.null().default(null).describe('Plans are made without an arm.'),
+  arm: z
+    .union([z.null(), key(), inlineArmSchema])
+    .default(null)
+    .describe(
+      "Id of a record in shared/data/arms.json, or the same record inline, there also with a URDF file of the job's folder; null plans without an arm.",
+    ),
+  travel: z
+    .strictObject({
+      home_deg: z
+        .array(z.number().min(-7200).max(7200))
+        .min(1)
+        .max(32)
+        .optional()
+        .describe("Posture that the arm comes from and goes back to; that of the arm's record when left out."),
+      approach_mm: forArm(
+        positiveMm().max(5000),
+        'approach_mm',
+        'Straight way along the beam axis before the first and after the last waypoint.',
+      ),
+    })
+    .optional()
+    .describe('Moves with the beam off, before and after a seam.'),
   process: z.strictObject(processShape),
   limits: limits.prefault({}),
 });

@@ -1,7 +1,10 @@
 // A job with its units converted and its defaults filled in: what every stage works on.
+import type { Arm } from './arm.ts';
+import type { Head } from './head.ts';
 import type { Material, PairTable } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { Role } from './part.ts';
+import type { PlacementSearch } from './placement.ts';
 
 export interface JobPart {
   /** File as written in the job, inside the job's folder. */
@@ -33,6 +36,9 @@ export type Selection =
 
 export type AxisChoice = 'joint-normal' | 'entry-normal' | Point;
 
+/** How the head stands, the smoothing of its axis left out. */
+export type NominalHead = Omit<HeadSettings, 'relax'>;
+
 export interface HeadSettings {
   /** Distance from the tool centre point to the head point, mm. */
   readonly standoff: number;
@@ -43,6 +49,8 @@ export interface HeadSettings {
   /** rad */
   readonly lead: number;
   readonly tilt: number;
+  /** How far the beam axis may lean from the direction asked for, so that the head turns less, rad; 0 leaves it there. */
+  readonly relax: number;
   /** Turn of the tool frame about the beam: kept constant, free, or constant at this angle (rad) from travel at the seam's start. */
   readonly turn: 'constant' | 'free' | number;
 }
@@ -99,6 +107,8 @@ export interface Limits {
   /** shares 0 .. 1 */
   readonly clipped: number;
   readonly capture: number;
+  /** Largest deviation of the line energy that arrives from the one asked for there. */
+  readonly lineEnergy: number;
   /** Lateral tolerance, mm. */
   readonly lateral: number;
   readonly headTurn: number;
@@ -109,6 +119,20 @@ export interface Limits {
   readonly headAcceleration: number;
 }
 
+/** An arm with the head at its flange, and what is asked of it. */
+export interface Carrier {
+  readonly arm: Arm;
+  readonly head: Head;
+  /** Distance that envelopes keep from all that stands in the cell, mm. */
+  readonly clearance: number;
+  /** Distance that axes keep from their limits, rad. */
+  readonly jointMargin: number;
+  /** Least singular value of the Jacobian with lengths over the arm's span. */
+  readonly singularity: number;
+  /** Fastest change of a free turn along the seam, rad/mm. */
+  readonly turnRate: number;
+}
+
 export interface Job {
   readonly title: string;
   readonly parts: readonly JobPart[];
@@ -116,6 +140,8 @@ export interface Job {
   readonly tessellation: { readonly linear: number; readonly angular: number; readonly maxTriangles: number };
   /** Part frame in the arm's base frame, R = Rz(C) Ry(B) Rx(A): position in mm, angles A B C in rad. */
   readonly placement: { readonly position: Point; readonly rotation: Point };
+  /** Where the part may stand; null where the job does not say. */
+  readonly search: PlacementSearch | null;
   readonly seams: readonly JobSeam[];
   readonly optics: Optics;
   /** A stated plane-parallel layer, where no transmissive body is given. */
@@ -124,4 +150,8 @@ export interface Job {
   readonly materials: ReadonlyMap<string, Material>;
   readonly pairs: PairTable;
   readonly limits: Limits;
+  /** What carries the head; null where a plan is made without an arm. */
+  readonly carrier: Carrier | null;
+  /** Straight way along the beam axis before the first and after the last waypoint, mm. */
+  readonly approach: number;
 }

@@ -1,11 +1,15 @@
 // The JSON Schemas (2020-12) in shared/schemas, made from the one definition that also parses.
 import { z } from 'zod';
+import { armCatalogueSchema } from './arm-file.ts';
 import { materialCatalogueSchema, opticsCatalogueSchema, pairCatalogueSchema } from './catalogue-file.ts';
+import { headCatalogueSchema } from './head-file.ts';
 import { jobFileSchema } from './job-file.ts';
 
 const TITLES = {
   'job.schema.json': ['Job of a seam plan', jobFileSchema],
   'optics.schema.json': ['Optics with their sources', opticsCatalogueSchema],
+  'arms.schema.json': ['Arms with their sources', armCatalogueSchema],
+  'heads.schema.json': ['Heads with their sources', headCatalogueSchema],
   'materials.schema.json': ['Materials with their sources', materialCatalogueSchema],
   'pairs.schema.json': ['Pairs of polymers with their sources', pairCatalogueSchema],
 } as const;

@@ -19,4 +19,18 @@ export interface Optics {
   /** Smallest and largest power the source holds, W. */
   readonly powerMin: number;
   readonly powerMax: number;
+  /**
+   * Law of the power over the speed v, found in trials: P = powerOffset + powerSlope x (E' v / transmitted), W and W/W. 0 and 1
+   * are the proportional law, which keeps the line energy E' at every speed.
+   */
+  readonly powerOffset: number;
+  readonly powerSlope: number;
+  /** The source emits nothing while less than this is asked of it, W. */
+  readonly powerThreshold: number;
+  /** Time from the instant at which the cell sets a power to the one at which it leaves the head, s: a pure delay. */
+  readonly powerLag: number;
+  /** How far ahead of the motion the cell reads the speed it sets the power for, s. */
+  readonly powerLead: number;
+  /** Time between two settings of the power, which is held in between, s; 0 follows without steps. */
+  readonly powerUpdate: number;
 }

@@ -1,10 +1,24 @@
 // Reads a job file: text -> JobFile (as written, defaults filled in) -> Job (units inside, references resolved).
+import { type ChainWithLimits, readArm } from './arm-file.ts';
 import { type Catalogue, readMaterial, readOptics } from './catalogue.ts';
+import type { Head } from './head.ts';
+import { readHead as readMount } from './head-file.ts';
 import { InputError } from './input-error.ts';
-import type { AxisChoice, HeadSettings, Job, JobPart, JobSeam, Limits, ProcessSettings, Selection } from './job.ts';
-import { type JobFile, jobFileSchema } from './job-file.ts';
+import type {
+  AxisChoice,
+  Carrier,
+  HeadSettings,
+  Job,
+  JobPart,
+  JobSeam,
+  Limits,
+  ProcessSettings,
+  Selection,
+} from './job.ts';
+import { ARM_DEFAULTS, type JobFile, jobFileSchema } from './job-file.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
+import type { PlacementSearch, Range } from './placement.ts';
 import { findOddKey } from './repeated-key.ts';
 import { schemaError } from './schema-error.ts';
 import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
@@ -24,8 +38,17 @@ export function parseJobFile(text: string, place: string): JobFile {
   return result.data;
 }
 
-/** Converts units and resolves references; throws InputError for what contradicts itself. `place` is the file's name. */
-export function readJob(file: JobFile, catalogue: Catalogue, place: string): Job {
+/** The URDF file that the job's arm is described in; null where there is none. */
+export function urdfOf({ arm }: JobFile): { file: string; root: string | undefined; tip: string | undefined } | null {
+  if (arm === null || typeof arm === 'string' || arm.model.kind !== 'urdf') return null;
+  return { file: arm.model.file, root: arm.model.root, tip: arm.model.tip };
+}
+
+/**
+ * Converts units and resolves references; throws InputError for what contradicts itself. `place` is the file's name, `chain`
+ * what the file of `urdfOf` holds.
+ */
+export function readJob(file: JobFile, catalogue: Catalogue, place: string, chain: ChainWithLimits | null = null): Job {
   const materials = readMaterials(file, catalogue, place);
   const parts = file.parts.map((part, index) => readPart(part, `${place}#/parts/${index}`));
   checkParts(parts, file, materials, place);
@@ -38,12 +61,15 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string): Job
       maxTriangles: file.tessellation.max_triangles,
     },
     placement: { position: file.placement.position_mm, rotation: inRadians(file.placement.rotation_deg) },
+    search: readSearch(file, place),
     seams: readSeams(file, place),
     optics: resolveOptics(file, catalogue, place),
     layer: file.layer === undefined ? null : { thickness: file.layer.thickness_mm, material: file.layer.material },
     materials,
     pairs: catalogue.pairs,
     limits: readLimits(file.limits),
+    carrier: readCarrier(file, catalogue, place, chain),
+    approach: file.travel?.approach_mm ?? ARM_DEFAULTS.approach_mm,
   };
 }
 
@@ -186,6 +212,83 @@ function resolveOptics(file: JobFile, catalogue: Catalogue, place: string): Opti
   );
 }
 
+function readSearch({ search, placement }: JobFile, place: string): PlacementSearch | null {
+  if (search === undefined) return null;
+  const box = (key: 'position_mm' | 'rotation_deg', scale: number): readonly [Range, Range, Range] => {
+    const still = placement[key];
+    const ranges = search[key] ?? [0, 1, 2].map((k): Range => [still[k], still[k]]);
+    const [first, second, third] = ranges.map(([from, to], k): Range => {
+      if (from <= to) return [from * scale, to * scale];
+      throw new InputError(
+        'search-range',
+        `the range from ${from} to ${to} runs backward`,
+        `${place}#/search/${key}/${k}`,
+        'give the smaller value first',
+      );
+    });
+    return [first, second, third];
+  };
+  return {
+    position: box('position_mm', 1),
+    rotation: box('rotation_deg', RAD_PER_DEG),
+    positionStep: search.step_mm,
+    rotationStep: search.step_deg * RAD_PER_DEG,
+    levels: search.levels,
+    keep: search.keep,
+  };
+}
+
+/** The arm with its head; a mount is looked up even where no arm would carry it, so that a slip in its name shows. */
+function readCarrier(
+  file: JobFile,
+  catalogue: Catalogue,
+  place: string,
+  chain: ChainWithLimits | null,
+): Carrier | null {
+  const head = resolveMount(file, catalogue, place);
+  if (file.arm === null || head === null) return null;
+  const at = `${place}#/arm`;
+  const arm = typeof file.arm === 'string' ? catalogue.arms.get(file.arm) : readArm(file.arm, 'own', at, chain);
+  if (arm === undefined) {
+    const known = [...catalogue.arms.keys()].join(', ');
+    throw new InputError(
+      'arm-unknown',
+      `no arm is called "${file.arm}"`,
+      at,
+      `known are ${known}; or describe it here`,
+    );
+  }
+  const home = file.travel?.home_deg?.map((angle) => angle * RAD_PER_DEG) ?? arm.home;
+  if (home.length !== arm.axes.length) {
+    const sentence = `"home_deg" has ${home.length} values for an arm of ${arm.axes.length} axes`;
+    throw new InputError(
+      'arm-axes',
+      sentence,
+      `${place}#/travel/home_deg`,
+      'give one value per axis, from the base on',
+    );
+  }
+  const { limits } = file;
+  return {
+    arm: { ...arm, home },
+    head,
+    clearance: limits.clearance_mm ?? ARM_DEFAULTS.clearance_mm,
+    jointMargin: (limits.joint_margin_deg ?? ARM_DEFAULTS.joint_margin_deg) * RAD_PER_DEG,
+    singularity: limits.singularity ?? ARM_DEFAULTS.singularity,
+    turnRate: (limits.turn_rate_deg_mm ?? ARM_DEFAULTS.turn_rate_deg_mm) * RAD_PER_DEG,
+  };
+}
+
+function resolveMount(file: JobFile, catalogue: Catalogue, place: string): Head | null {
+  const { mount } = file.head;
+  if (mount !== undefined && typeof mount !== 'string') return readMount(mount, 'own');
+  const id = mount ?? ARM_DEFAULTS.mount;
+  const head = catalogue.heads.get(id);
+  if (head !== undefined || (mount === undefined && file.arm === null)) return head ?? null;
+  const known = [...catalogue.heads.keys()].join(', ');
+  throw new InputError('head-unknown', `no head is called "${id}"`, `${place}#/head/mount`, `known are ${known}`);
+}
+
 function readSeams(file: JobFile, place: string): readonly JobSeam[] {
   const names = new Set<string>();
   return file.seams.map((seam, index) => {
@@ -242,6 +345,7 @@ function readHead(head: JobFile['head'], place: string): HeadSettings {
     axis: readAxis(head.axis, place),
     lead: head.lead_deg * RAD_PER_DEG,
     tilt: head.tilt_deg * RAD_PER_DEG,
+    relax: head.relax_deg * RAD_PER_DEG,
     turn: typeof head.turn === 'number' ? head.turn * RAD_PER_DEG : head.turn,
   };
 }
@@ -295,6 +399,7 @@ function readLimits(limits: JobFile['limits']): Limits {
     contact: limits.contact_mm,
     clipped: limits.clipped_pct * FRACTION_PER_PERCENT,
     capture: limits.capture_pct * FRACTION_PER_PERCENT,
+    lineEnergy: limits.line_energy_pct * FRACTION_PER_PERCENT,
     lateral: limits.lateral_mm,
     headTurn: limits.head_turn_deg_s * RAD_PER_DEG,
     headTurnAcceleration: limits.head_turn_deg_s2 * RAD_PER_DEG,

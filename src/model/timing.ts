@@ -1,4 +1,5 @@
 // The time law: speed, time and power over the rows of a path.
+import type { KnotsBetween } from './posture.ts';
 
 /** What holds the speed down at a row, as numbers in `Timing.bound`. */
 export const BOUNDS = [
@@ -11,8 +12,22 @@ export const BOUNDS = [
   'head-turn-acceleration',
   'source-power',
   'corner',
+  'axis-speed',
+  'axis-acceleration',
 ] as const;
 export type Bound = (typeof BOUNDS)[number];
+
+/** How one axis of the arm moves along the rows (cubic splines), and what it can do. */
+export interface AxisMotion {
+  /** Derivatives of its angle by arc length, m, rad/mm and rad/mm2; NaN where the arm cannot stand. */
+  readonly d1: Float64Array;
+  readonly d2: Float64Array;
+  /** The same at knots between rows. */
+  readonly between: KnotsBetween;
+  /** rad/s, rad/s2 */
+  readonly speed: number;
+  readonly acceleration: number;
+}
 
 /** Limits along the rows that the time law obeys; all arrays run over the m rows. */
 export interface MotionLimits {
@@ -42,6 +57,8 @@ export interface MotionLimits {
   /** rad/s, rad/s2 */
   readonly headTurn: number;
   readonly headTurnAcceleration: number;
+  /** Axes of the arm, none without one. */
+  readonly axes: readonly AxisMotion[];
   /** Speed at the first and at the last row, mm/s: 0 from and to rest. */
   readonly startSpeed: number;
   readonly endSpeed: number;
@@ -68,6 +85,18 @@ export interface CycleTime {
   readonly total: number;
 }
 
+/** What the delay of the cell's power costs, and the constant lead that mends most of it. */
+export interface PowerArrival {
+  /** Best constant lead, s: least length outside the band, then least deviation, then nearest to the mean delay. */
+  readonly lead: number;
+  /** Length of seam outside the band `Limits.lineEnergy`, mm: with the lead of the optics record, and with the best one. */
+  readonly outside: number;
+  readonly outsideAtLead: number;
+  /** Largest deviation by size, share, its sign kept; likewise. */
+  readonly worst: number;
+  readonly worstAtLead: number;
+}
+
 /** Speed and power over the m rows. */
 export interface Timing extends SpeedProfile {
   readonly count: number;
@@ -81,7 +110,17 @@ export interface Timing extends SpeedProfile {
   readonly lineEnergy: Float64Array;
   /** Energy per length that leaves the head, m, J/mm: power / speed. */
   readonly incidentEnergy: Float64Array;
+  /** Power that leaves the head at the row, m, W: delayed, in steps that count from the first row, 0 below the threshold. */
+  readonly arrivingPower: Float64Array;
+  /** Energy per length that enters the absorber with it, m, J/mm; also where power asked for earlier arrives with the beam off. */
+  readonly arrivingEnergy: Float64Array;
+  /**
+   * Farthest that the arriving line energy lies from `lineEnergy` over all instants at which the steps may fall, m, share
+   * with its sign; NaN where it is not judged: at a standstill, in the ramps, and as long after them as they arrive late.
+   */
+  readonly arrivingDeviation: Float64Array;
   /** Speed of the head point, m, mm/s. */
   readonly headSpeed: Float64Array;
+  readonly arrival: PowerArrival;
   readonly cycle: CycleTime;
 }

@@ -8,3 +8,6 @@ export const DEG_PER_RAD = 180 / Math.PI;
 
 /** Fraction in one percent. */
 export const FRACTION_PER_PERCENT = 1 / 100;
+
+/** Seconds in one millisecond. */
+export const S_PER_MS = 1e-3;

@@ -3,6 +3,7 @@
 // robotic manipulators along specified paths"). A channel holds y', y'' at grid points and interpolates between them.
 import { differentiate } from '../geometry/differences.ts';
 import { findJumps } from '../geometry/jumps.ts';
+import type { KnotsBetween } from '../model/posture.ts';
 
 /** A quantity of any dimension that follows the path, with the limits on its velocity and acceleration. */
 export interface Channel {
@@ -15,6 +16,8 @@ export interface Channel {
   readonly speed: number;
   /** |y' u + y'' x| <= acceleration, unit/s2; Infinity for none. */
   readonly acceleration: number;
+  /** Set where y is a cubic spline, with its knots between grid points: d2 then runs straight from knot to knot. */
+  readonly spline?: KnotsBetween;
 }
 
 /** A channel made ready to be asked between grid points. */
@@ -24,6 +27,8 @@ export interface SampledChannel extends Channel {
   readonly slope2: Float64Array;
   /** 1 where all of d1 and d2 is finite, n. */
   readonly known: Uint8Array;
+  /** Of a spline: number of its knots before each grid point, n. */
+  readonly firstKnot: Uint32Array;
   /** 1 where d2 jumps between the grid point before and this one: the place in between is not known, n. */
   readonly jump: Uint8Array;
 }
@@ -39,9 +44,16 @@ export function sampleChannel(channel: Channel, s: Float64Array): SampledChannel
     }
     known[i] = finite;
   }
+  const firstKnot = new Uint32Array(s.length);
+  if (channel.spline !== undefined) {
+    for (const grid of channel.spline.after) firstKnot[grid + 1]++;
+    for (let i = 1; i < s.length; i++) firstKnot[i] += firstKnot[i - 1];
+    return { ...channel, known, firstKnot, jump: new Uint8Array(s.length), slope1: d2, slope2: d2 };
+  }
   return {
     ...channel,
     known,
+    firstKnot,
     jump: findJumps({ s, period: 0 }, d2, dimension),
     slope1: slopes(d1, dimension, s, known),
     slope2: slopes(d2, dimension, s, known),
@@ -65,11 +77,41 @@ export function derivativesAt(
   if (!c.known[end] || (inside && !c.known[i + 1])) return false;
   const d = c.dimension;
   const h = inside ? s[i + 1] - s[i] : 0;
+  if (inside && c.spline !== undefined) {
+    splineAt(c, c.spline, i, tau, h, p, q);
+    return true;
+  }
   for (let k = 0; k < d; k++) {
     p[k] = inside ? hermite(c.d1, c.slope1, d * i + k, d * (i + 1) + k, h, tau) : c.d1[d * end + k];
     q[k] = inside ? hermite(c.d2, c.slope2, d * i + k, d * (i + 1) + k, h, tau) : c.d2[d * end + k];
   }
   return true;
+}
+
+/** The derivatives inside interval i of a spline: y'' straight between the knots on either side, y' its integral. */
+function splineAt(
+  c: SampledChannel,
+  { share, d1, d2 }: KnotsBetween,
+  i: number,
+  tau: number,
+  h: number,
+  p: Float64Array,
+  q: Float64Array,
+): void {
+  const d = c.dimension;
+  let next = c.firstKnot[i];
+  const last = c.firstKnot[i + 1];
+  while (next < last && share[next] < tau) next++;
+  const inner = next > c.firstKnot[i];
+  const from = inner ? share[next - 1] : 0;
+  const to = next < last ? share[next] : 1;
+  for (let k = 0; k < d; k++) {
+    const first = inner ? d1[d * (next - 1) + k] : c.d1[d * i + k];
+    const a = inner ? d2[d * (next - 1) + k] : c.d2[d * i + k];
+    const b = next < last ? d2[d * next + k] : c.d2[d * (i + 1) + k];
+    q[k] = a + ((tau - from) / (to - from)) * (b - a);
+    p[k] = first + ((tau - from) * h * (a + q[k])) / 2;
+  }
 }
 
 /**

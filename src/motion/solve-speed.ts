@@ -1,4 +1,4 @@
-// The speed of the spot along the rows of a seam: the limits of spot, head and source written as channels, the highest
+// The speed of the spot along the rows of a seam: the limits of spot, head, source and axes written as channels, the highest
 // profile under them, and what holds it down at each row.
 import type { Bound, MotionLimits, SpeedProfile } from '../model/timing.ts';
 import { BOUNDS } from '../model/timing.ts';
@@ -80,6 +80,13 @@ function channelsOf(limits: MotionLimits): NamedChannel[] {
       speedBound: 'head-turn',
       accelerationBound: 'head-turn-acceleration',
     },
+    ...limits.axes.map(
+      ({ between, ...axis }): NamedChannel => ({
+        channel: { dimension: 1, ...axis, spline: between },
+        speedBound: 'axis-speed',
+        accelerationBound: 'axis-acceleration',
+      }),
+    ),
   ];
 }
 

@@ -15,7 +15,12 @@ export interface TableWords {
   readonly description: string;
   /** Annotations of the table; keys are prefixed names that CSVW knows, or full addresses. */
   readonly properties: readonly object[];
+  /** Column that tells the rows apart; `index` when left out. */
+  readonly key?: string;
 }
+
+/** The name under which CSVW looks for the metadata of a table. */
+export const metadataOf = (file: string): string => `${file}-metadata.json`;
 
 /** The metadata file as text. */
 export function csvwText<Row>(columns: readonly Column<Row>[], words: TableWords): string {
@@ -41,7 +46,7 @@ export function csvwText<Row>(columns: readonly Column<Row>[], words: TableWords
     tableSchema: {
       '@type': 'Schema',
       columns: columns.map(describeColumn),
-      primaryKey: 'index',
+      primaryKey: words.key ?? 'index',
     },
   });
 }

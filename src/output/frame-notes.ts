@@ -1,6 +1,7 @@
 // The frames that positions and tool frames are given in, as annotations for CSVW: schema.org PropertyValue terms, a prefix
 // that CSVW knows. Habits of ISO 9787: base frame of the arm, tool frame with z along the tool's direction of work.
 // One number an annotation: an array would lose its order in RDF, and CSVW allows no JSON-LD lists.
+import { flangeToTool } from '../arm/tool-path.ts';
 import { rigidFromAngles, rigidQuaternion } from '../geometry/rigid.ts';
 import type { Plan } from '../planner/plan.ts';
 import { roundedNumber } from './decimal-text.ts';
@@ -61,15 +62,48 @@ export function frameNotes(plan: Plan): PropertyValue[] {
     ),
     propertyValue(
       'tool-frame',
-      'Tool frame in the habit of ISO 9787: origin at the tool centre point, where the focus would lie without the part; z along the beam axis towards the part; x as near as possible to the direction of travel at the start of the seam, then carried along as the turn of the head asks.',
+      `Tool frame in the habit of ISO 9787: origin at the tool centre point, where the focus would lie without the part; z along the beam axis towards the part; ${
+        plan.job.carrier === null
+          ? 'x as near as possible to the direction of travel at the start of the seam, then carried along as the turn of the head asks'
+          : 'x turned about the beam as the arm holds the head'
+      }.`,
     ),
     ...plan.job.seams.map(({ name, head }) =>
       propertyValue(
         `head-in-tool.z.${name}`,
-        `Head point in the tool frame, seam ${name}: one standoff back along z, no offset along x and y, no turn. The flange lies where the drawing of the head puts it.`,
+        `Head point in the tool frame, seam ${name}: one standoff back along z, no offset along x and y, no turn.${plan.job.carrier === null ? ' The flange lies where the drawing of the head puts it.' : ''}`,
         -head.standoff,
         QUANTITY.length,
       ),
     ),
+    ...flangeNotes(plan),
   ];
+}
+
+/** Where the tool frame of each seam stands in the flange frame; nothing without an arm. */
+function flangeNotes({ job }: Plan): PropertyValue[] {
+  const { carrier } = job;
+  if (carrier === null) return [];
+  return job.seams.flatMap(({ name, head }) => {
+    const tool = flangeToTool(carrier.head, head.standoff);
+    const turn = rigidQuaternion(tool);
+    return [
+      ...['x', 'y', 'z'].map((axis, k) =>
+        propertyValue(
+          `tool-in-flange.${axis}.${name}`,
+          `Tool centre point in the flange frame, seam ${name}, ${axis}.`,
+          tool.translation[k],
+          QUANTITY.length,
+        ),
+      ),
+      ...['w', 'x', 'y', 'z'].map((part, k) =>
+        propertyValue(
+          `tool-in-flange.q${part}.${name}`,
+          `Tool frame in the flange frame, seam ${name}, as a unit quaternion, ${part}.`,
+          turn[k],
+          QUANTITY.component,
+        ),
+      ),
+    ];
+  });
 }

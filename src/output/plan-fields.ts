@@ -56,6 +56,12 @@ export const STATION_FIELDS: readonly ArrayField[] = [
   field('focus_shift_mm', Q.length, (p) => p.aim.focusShift),
 ];
 
+/** One value a station, where the beam axis was smoothed. */
+export const RELAXATION_FIELDS: readonly ArrayField[] = [
+  field('lean_deg', Q.angle, (p) => p.relaxation?.lean ?? []),
+  field('cone_deg', Q.angle, (p) => p.relaxation?.cone ?? []),
+];
+
 /** One value a row; `phase` and `bound` are positions in the lists of names beside them. */
 export const ROW_FIELDS: readonly ArrayField[] = [
   field('s_mm', Q.length, (p) => p.path.rows.s),
@@ -71,6 +77,9 @@ export const ROW_FIELDS: readonly ArrayField[] = [
   field('power_W', Q.power, (p) => p.timing.power),
   field('line_energy_J_mm', Q.lineEnergy, (p) => p.timing.lineEnergy),
   field('incident_J_mm', Q.lineEnergy, (p) => p.timing.incidentEnergy),
+  field('arriving_power_W', Q.power, (p) => p.timing.arrivingPower),
+  field('arriving_J_mm', Q.lineEnergy, (p) => p.timing.arrivingEnergy),
+  field('arriving_deviation', Q.ratio, (p) => p.timing.arrivingDeviation),
 ];
 
 /** The arrays of one seam as plain lists, rounded; null where a value could not be computed. */

@@ -1,17 +1,20 @@
 // plan.json: the whole plan for other programs, in the units of files, with what went in and everything it found.
 import type { CurvePiece } from '../model/curve.ts';
 import type { Finding } from '../model/finding.ts';
+import type { Carrier } from '../model/job.ts';
 import type { Material } from '../model/material.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Part } from '../model/part.ts';
 import { PHASES } from '../model/path.ts';
-import { BOUNDS } from '../model/timing.ts';
-import { DEG_PER_RAD } from '../model/units.ts';
+import type { HeadEffort } from '../model/relaxation.ts';
+import { BOUNDS, type PowerArrival } from '../model/timing.ts';
+import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 import { CAUTION } from './caution.ts';
 import { roundedNumber, significantNumber } from './decimal-text.ts';
+import { describeCarried, describeCarrier } from './describe-arm.ts';
 import { jsonText } from './json-text.ts';
-import { plainArrays, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
+import { plainArrays, RELAXATION_FIELDS, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
 import { isBlocked } from './summary.ts';
 
@@ -30,17 +33,19 @@ export function planJson(plan: Plan): string {
     inputs: plan.inputs.map(({ file, sha256, bytes }) => ({ file, sha256, bytes })),
     job: plan.jobFile,
     optics: describeOptics(plan.job.optics),
+    arm: plan.job.carrier === null ? undefined : describeCarrier(plan.job.carrier),
     materials: usedMaterials(plan).map(describeMaterial),
     parts: plan.parts.map(describePart),
     bodies: plan.bodies.map(({ part, body }) => ({ part, body })),
     findings: plan.findings.map(describeFinding),
-    seams: plan.seams.map(describeSeam),
+    seams: plan.seams.map((seam) => describeSeam(seam, plan.job.carrier)),
   });
 }
 
 const written = (value: number, { decimals, scale }: Quantity): number | null => roundedNumber(value * scale, decimals);
 const mm = (value: number): number | null => written(value, QUANTITY.length);
 const deg = (value: number): number | null => written(value, QUANTITY.angle);
+const ms = (value: number): number | null => roundedNumber(value / S_PER_MS, 3);
 
 function describeOptics(optics: Optics): object {
   const { polarisation } = optics;
@@ -55,6 +60,12 @@ function describeOptics(optics: Optics): object {
     polarisation: polarisation === 'none' ? 'none' : { angle_deg: roundedNumber(polarisation.angle * DEG_PER_RAD, 5) },
     power_min_W: written(optics.powerMin, QUANTITY.power),
     power_max_W: written(optics.powerMax, QUANTITY.power),
+    power_offset_W: written(optics.powerOffset, QUANTITY.signedPower),
+    power_slope: significantNumber(optics.powerSlope),
+    power_threshold_W: written(optics.powerThreshold, QUANTITY.power),
+    power_lag_ms: ms(optics.powerLag),
+    power_lead_ms: ms(optics.powerLead),
+    power_update_ms: ms(optics.powerUpdate),
   };
 }
 
@@ -106,8 +117,10 @@ function describeFinding(finding: Finding): object {
   };
 }
 
-function describeSeam(plan: SeamPlan): object {
-  const { seam, path, timing } = plan;
+function describeSeam(plan: SeamPlan, carrier: Carrier | null): object {
+  const { seam, path, timing, relaxation } = plan;
+  // Without an arm no axis can hold the speed.
+  const bounds = BOUNDS.filter((bound) => carrier !== null || !bound.startsWith('axis-'));
   const seconds = (value: number): number | null => written(value, QUANTITY.time);
   return {
     name: seam.name,
@@ -131,9 +144,36 @@ function describeSeam(plan: SeamPlan): object {
       run_out: seconds(timing.cycle.runOut),
       total: seconds(timing.cycle.total),
     },
+    relaxation: relaxation && {
+      before: describeEffort(relaxation.before),
+      after: describeEffort(relaxation.after),
+      stations: plainArrays(RELAXATION_FIELDS, plan),
+    },
+    arrival: describeArrival(timing.arrival),
     curve: seam.curve.pieces.map(describePiece),
     stations: { count: path.count, ...plainArrays(STATION_FIELDS, plan) },
-    rows: { count: path.rows.count, phases: PHASES, bounds: BOUNDS, ...plainArrays(ROW_FIELDS, plan) },
+    rows: { count: path.rows.count, phases: PHASES, bounds, ...plainArrays(ROW_FIELDS, plan) },
+    posture: describeCarried(plan, carrier),
+  };
+}
+
+function describeEffort({ headFactor, turn, fullSpeed, cycle }: HeadEffort): object {
+  return {
+    head_factor: written(headFactor, QUANTITY.ratio),
+    turn_deg_mm: written(turn, QUANTITY.turnRate),
+    full_speed_mm: mm(fullSpeed),
+    cycle_s: written(cycle, QUANTITY.time),
+  };
+}
+
+/** What arrives late with the lead that the optics state, and with the best constant one. */
+function describeArrival(arrival: PowerArrival): object {
+  return {
+    outside_band_mm: mm(arrival.outside),
+    worst_pct: significantNumber(arrival.worst * 100),
+    best_lead_ms: ms(arrival.lead),
+    outside_band_at_best_lead_mm: mm(arrival.outsideAtLead),
+    worst_at_best_lead_pct: significantNumber(arrival.worstAtLead * 100),
   };
 }
 

@@ -1,6 +1,7 @@
 // The columns of program.csv, one row a target.
 import { PHASES } from '../model/path.ts';
 import type { Column, NumberColumn } from './column.ts';
+import { jointColumns } from './joint-columns.ts';
 import type { Target } from './program-moves.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
 
@@ -62,7 +63,7 @@ function pose(prefix: string, of: string, required: boolean, value: (target: Tar
   return [...position, ...frame];
 }
 
-export const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
+const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
   {
     name: 'index',
     quantity: Q.count,
@@ -117,14 +118,14 @@ export const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
     'event_lead_s',
     Q.time,
     'event lead time',
-    'Time by which the signal goes out before the event is due; 0 where the optics record states no delay.',
-    (t) => (t.event === '' ? Number.NaN : 0),
+    "Time by which the signal goes out before the event is due: the constant lead that mends most of the cell's lag; 0 where the optics record states none.",
+    (t) => (t.event === '' ? Number.NaN : t.seam.timing.arrival.lead),
   ),
   number(
     'incident_J_mm',
     Q.lineEnergy,
     'incident line energy',
-    'Energy that is to leave the head per length of joint: power follows the real speed as incident_J_mm x speed. Straight in between targets.',
+    'What power rises by with the real speed: power = power_offset_W + incident_J_mm x speed; with no offset the energy that is to leave the head per length of joint. Straight in between targets.',
     (t) => t.incident,
   ),
   number(
@@ -132,6 +133,47 @@ export const PROGRAM_COLUMNS: readonly Column<ProgramRow>[] = [
     Q.power,
     'power',
     'Power at the target when driven at the speed level.',
-    (t) => t.incident * t.speed,
+    (t) => t.offset + t.incident * t.speed,
+  ),
+  number(
+    'power_offset_W',
+    Q.signedPower,
+    'power offset',
+    'Offset of the power over the speed; 0 where the optics record states no law from trials. Straight in between targets.',
+    (t) => t.offset,
   ),
 ];
+
+/** Shoulder, elbow and wrist in words, by the bits of the branch. */
+const POSTURES = Array.from({ length: 8 }, (_, branch) =>
+  [branch & 4 ? 'back' : 'front', branch & 2 ? 'down' : 'up', branch & 1 ? 'flip' : 'plain'].join(' '),
+);
+
+/** All columns of a plan: with an arm also joints, posture and turn numbers. */
+export function programColumns(axes: number): readonly Column<ProgramRow>[] {
+  if (axes === 0) return PROGRAM_COLUMNS;
+  const turns = Array.from({ length: axes }, (_, j) =>
+    number(
+      `q${j + 1}_turn`,
+      Q.integer,
+      `turn of axis ${j + 1}`,
+      `Whole turns of axis ${j + 1}: q${j + 1}_deg less 360 q${j + 1}_turn lies between -180 and 180.`,
+      (t) => Math.round(t.joints[j] / (2 * Math.PI)),
+    ),
+  );
+  return [
+    ...PROGRAM_COLUMNS,
+    ...jointColumns<ProgramRow>(axes, ({ target }) => target.joints),
+    {
+      ...word(
+        'posture',
+        '((front|back) (up|down) (plain|flip))?',
+        'posture',
+        'Of an arm with a spherical wrist: wrist centre before or behind axis 1; forearm turned forward (up) or back (down) from the line of the upper arm; axis 5 plain or flipped (sign of its geometric angle). Empty for other arms.',
+        (t) => POSTURES[t.branch] ?? '',
+      ),
+      required: false,
+    },
+    ...turns,
+  ];
+}

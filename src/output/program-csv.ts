@@ -3,19 +3,49 @@ import type { Plan } from '../planner/plan.ts';
 import { fieldOf } from './column.ts';
 import { csvText } from './csv-text.ts';
 import type { TableWords } from './csvw-text.ts';
-import { frameNotes, propertyValue } from './frame-notes.ts';
-import { PROGRAM_COLUMNS } from './program-columns.ts';
-import { CLEARANCE, hasAllPoses, PROGRAM_LIMITS, programTargets, SPEED_STEP } from './program-moves.ts';
+import { frameNotes, type PropertyValue, propertyValue } from './frame-notes.ts';
+import { axisCount } from './joint-columns.ts';
+import { programColumns } from './program-columns.ts';
+import { hasAllPoses, PROGRAM_LIMITS, programTargets, SPEED_STEP } from './program-moves.ts';
 import { QUANTITY } from './quantity.ts';
 
 export const PROGRAM_FILE = 'program.csv';
 
 /** The file as text: RFC 4180, one line a target. */
 export function programCsv(plan: Plan): string {
+  const columns = programColumns(axisCount(plan));
   return csvText(
-    PROGRAM_COLUMNS.map((column) => column.name),
-    programTargets(plan).map((target, index) => PROGRAM_COLUMNS.map((column) => fieldOf(column, { index, target }))),
+    columns.map((column) => column.name),
+    programTargets(plan).map((target, index) => columns.map((column) => fieldOf(column, { index, target }))),
   );
+}
+
+/** The cell's delay as the optics record states it, and the lead in power and events that mends most of it on each seam. */
+function delayNotes({ job, seams }: Plan): PropertyValue[] {
+  const { powerLag, powerLead, powerUpdate } = job.optics;
+  return [
+    propertyValue(
+      'power-lag',
+      'Time from when the cell sets a power to when it leaves the head.',
+      powerLag,
+      QUANTITY.time,
+    ),
+    propertyValue('power-update', 'Time between two settings of the power.', powerUpdate, QUANTITY.time),
+    propertyValue(
+      'power-lead',
+      'How far ahead of the motion the plan takes the cell to read its speed.',
+      powerLead,
+      QUANTITY.time,
+    ),
+    ...seams.map(({ seam, timing }) =>
+      propertyValue(
+        `best-lead.${seam.name}`,
+        `Lead that keeps most of seam ${seam.name} within the band of its line energy, as in event_lead_s.`,
+        timing.arrival.lead,
+        QUANTITY.time,
+      ),
+    ),
+  ];
 }
 
 /** What the metadata of the program says beside its columns. */
@@ -50,9 +80,10 @@ export function programWords(plan: Plan): TableWords {
       propertyValue(
         'clearance',
         'Distance of the approach and depart points from the part side target, back along the tool z axis: assumed, widen it to suit clamps and cell.',
-        CLEARANCE,
+        plan.job.approach,
         QUANTITY.size,
       ),
+      ...delayNotes(plan),
       ...missing.map((name) =>
         propertyValue(`left-out.${name}`, `Seam ${name} has waypoints without a known pose and is not in the program.`),
       ),

@@ -2,6 +2,7 @@
 import { tan } from '../geometry/elementary.ts';
 import { rotate } from '../geometry/quaternion.ts';
 import { angleBetween, cross, distance, scale, subtract } from '../geometry/vector.ts';
+import type { Optics } from '../model/optics.ts';
 import { PHASES } from '../model/path.ts';
 import { BOUNDS } from '../model/timing.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
@@ -15,9 +16,6 @@ export const PROGRAM_LIMITS = { chord: 0.05, turn: 0.5 * RAD_PER_DEG, energyShar
 
 /** Ratio of neighbouring speed levels: preferred numbers R20 (ISO 3; the rounded ratio 1.12 from memory). */
 export const SPEED_STEP = 1.12;
-
-/** Distance of the approach and depart points from the first and last target, mm: assumed, for the cell to widen. */
-export const CLEARANCE = 50;
 
 /** One line of the program: where to go, how, and what the beam does on the way. */
 export interface Target {
@@ -39,31 +37,37 @@ export interface Target {
   /** 1 where the beam is on during the move to here. */
   readonly beam: number;
   readonly event: '' | 'beam-on' | 'beam-off';
-  /** Energy that leaves the head per length at the target, J/mm; NaN with the beam off. */
+  /** Power to ask for at the target: `offset` (W) + `incident` (J/mm) x the real speed; NaN with the beam off. */
+  readonly offset: number;
   readonly incident: number;
+  /** Angles of the arm's axes, rad; NaN where it has no posture, empty without an arm. */
+  readonly joints: Float64Array;
+  /** Shoulder, elbow and wrist as in `Stand`; -1 where unknown. */
+  readonly branch: number;
 }
 
 const NO_POSE = new Float64Array(7).fill(Number.NaN);
 
-/** Whether every waypoint of the seam has a pose: a program with a hole in it is no program. */
-export function hasAllPoses({ path, aim }: SeamPlan): boolean {
+/** Whether every waypoint of the seam has a pose, and a posture of the arm that carries it: a program with a hole is none. */
+export function hasAllPoses({ path, aim, carried }: SeamPlan): boolean {
   const known = (station: number): boolean =>
     Number.isFinite(aim.tcp[3 * station] + aim.frame[4 * station]) && Number.isFinite(path.s[station]);
-  return path.rows.station.every(known);
+  return path.rows.station.every(known) && (carried?.stand.posture.blocked.length ?? 0) === 0;
 }
 
 /** Targets of all seams in order; a seam with an unknown pose has none. */
 export function programTargets(plan: Plan): Target[] {
-  return plan.seams.filter(hasAllPoses).flatMap((seam) => seamTargets(seam, plan.job.optics.powerMax));
+  return plan.seams.filter(hasAllPoses).flatMap((seam) => seamTargets(seam, plan.job.optics, plan.job.approach));
 }
 
-function seamTargets(seam: SeamPlan, powerMax: number): Target[] {
+function seamTargets(seam: SeamPlan, optics: Optics, approach: number): Target[] {
   const { path, timing } = seam;
   const { count, s } = path.rows;
   const position = rowPositions(seam);
   const frame = rowFrames(seam);
-  const levels = intervalLevels(seam, powerMax);
-  const energy = timing.incidentEnergy;
+  const offset = timing.ramp.map((share) => share * optics.powerOffset);
+  const energy = timing.power.map((power, row) => (power - offset[row]) / timing.speed[row]);
+  const levels = intervalLevels(seam, offset, energy, optics.powerMax);
   const largest = energy.reduce((most, e, row) => (timing.beam[row] === 1 && e > most ? e : most), 0);
   const moves = thinRows(
     {
@@ -97,12 +101,38 @@ function seamTargets(seam: SeamPlan, powerMax: number): Target[] {
       blend: move === null || next === null || isCorner(seam, row) ? 0 : blendRadius(position, move, next),
       beam: before,
       event: before === after ? '' : after === 1 ? 'beam-on' : 'beam-off',
+      offset: before === 1 || after === 1 ? offset[row] : Number.NaN,
       incident: before === 1 || after === 1 ? energy[row] : Number.NaN,
+      ...postureAt(seam, row),
     };
   };
   const first = at(0, null, null);
   const rest = moves.map((move, k) => at(move.to, move, moves[k + 1] ?? null));
-  return [retreat(first, 'approach', 'free'), first, ...rest, retreat(rest.at(-1) ?? first, 'depart', 'linear')];
+  const last = rest.at(-1) ?? first;
+  return [
+    { ...retreat(first, 'approach', 'free', approach), joints: endOfMove(seam, 'approach') },
+    first,
+    ...rest,
+    { ...retreat(last, 'depart', 'linear', approach), joints: endOfMove(seam, 'retract') },
+  ];
+}
+
+/** Joints and branch at a row. */
+function postureAt({ carried }: SeamPlan, row: number): Pick<Target, 'joints' | 'branch'> {
+  if (carried === null) return { joints: new Float64Array(0), branch: -1 };
+  const { posture, branch } = carried.stand;
+  return { joints: posture.angle.slice(posture.axes * row, posture.axes * (row + 1)), branch: branch[row] };
+}
+
+/** Joints at the far end of a straight move, which keeps the branch of its row; NaN where the arm does not get there. */
+function endOfMove({ carried }: SeamPlan, name: 'approach' | 'retract'): Float64Array {
+  if (carried === null) return new Float64Array(0);
+  const { posture, travel } = carried.stand;
+  const angle = travel.moves.find((move) => move.name === name)?.angle;
+  if (angle === undefined || travel.problems.some((problem) => problem.move === name)) {
+    return new Float64Array(posture.axes).fill(Number.NaN);
+  }
+  return name === 'approach' ? angle.slice(0, posture.axes) : angle.slice(-posture.axes);
 }
 
 /** Tool centre points row by row, 3 x rows. */
@@ -133,14 +163,19 @@ function isCorner({ path, timing }: SeamPlan, row: number): boolean {
  * at or below what the plan drives there. Rows that only accelerate or brake are no reason to go slower, since the
  * controller does that by itself; the source's power is.
  */
-function intervalLevels({ path, timing, job }: SeamPlan, powerMax: number): Float64Array {
+function intervalLevels(
+  { path, timing, job }: SeamPlan,
+  offset: Float64Array,
+  energy: Float64Array,
+  powerMax: number,
+): Float64Array {
   const { count } = path.rows;
   const { speed } = job.process;
   const level = new Float64Array(count);
   for (let row = 0; row < count; row++) {
     const bound = BOUNDS[timing.bound[row]];
     const speedingUp = bound === 'spot-acceleration' || bound === 'corner' || timing.speed[row] === 0;
-    const power = timing.beam[row] === 1 ? powerMax / timing.incidentEnergy[row] : Number.POSITIVE_INFINITY;
+    const power = timing.beam[row] === 1 ? (powerMax - offset[row]) / energy[row] : Number.POSITIVE_INFINITY;
     const most = Math.min(speedingUp ? speed : timing.speed[row], Number.isNaN(power) ? speed : power);
     level[row] = speed;
     while (level[row] > most * (1 + 1e-9) && level[row] > speed * 1e-3) level[row] /= SPEED_STEP;
@@ -194,13 +229,22 @@ function tangentOf(arc: Arc, position: Float64Array, row: number, out: Float64Ar
 }
 
 /** The target moved back from the part along the tool's z axis. */
-function retreat(target: Target, phase: 'approach' | 'depart', motion: 'free' | 'linear'): Target {
+function retreat(target: Target, phase: 'approach' | 'depart', motion: 'free' | 'linear', distance: number): Target {
   const pose = Float64Array.from(target.pose);
   const back = Float64Array.of(0, 0, 1);
   rotate(pose, 3, back, 0, back, 0);
-  scale(back, 0, -CLEARANCE);
+  scale(back, 0, -distance);
   for (let k = 0; k < 3; k++) pose[k] += back[k];
   const speed = motion === 'free' ? Number.NaN : target.speed;
-  const none = { row: -1, via: NO_POSE, s: Number.NaN, blend: 0, beam: 0, event: '', incident: Number.NaN } as const;
-  return { ...none, seam: target.seam, phase, motion, pose, speed };
+  const none = {
+    row: -1,
+    via: NO_POSE,
+    s: Number.NaN,
+    blend: 0,
+    beam: 0,
+    event: '',
+    offset: Number.NaN,
+    incident: Number.NaN,
+  } as const;
+  return { ...target, ...none, seam: target.seam, phase, motion, pose, speed };
 }

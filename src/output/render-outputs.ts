@@ -1,13 +1,14 @@
 // All files of a plan, in the order in which they are to be written: what refers to others comes last.
 import type { Plan } from '../planner/plan.ts';
-import { csvwText } from './csvw-text.ts';
+import { csvwText, metadataOf } from './csvw-text.ts';
 import { HEAT_FILE, heatGlb } from './heat-glb.ts';
 import { PROCESS_WINDOW_FILE, processWindowSvg } from './picture/process-window-svg.ts';
 import { SEAM_PICTURE_FILE, seamSvg } from './picture/seam-svg.ts';
 import { PLAN_FILE, planJson } from './plan-json.ts';
-import { PROGRAM_COLUMNS } from './program-columns.ts';
+import { axisCount } from './joint-columns.ts';
+import { programColumns } from './program-columns.ts';
 import { PROGRAM_FILE, programCsv, programWords } from './program-csv.ts';
-import { WAYPOINT_COLUMNS } from './waypoint-columns.ts';
+import { waypointColumns } from './waypoint-columns.ts';
 import { WAYPOINTS_FILE, waypointsCsv, waypointsWords } from './waypoints-csv.ts';
 
 export interface OutputFile {
@@ -16,16 +17,14 @@ export interface OutputFile {
   readonly content: string | Uint8Array;
 }
 
-/** The name under which CSVW looks for the metadata of a table. */
-const metadataOf = (file: string): string => `${file}-metadata.json`;
-
 /** The same plan gives the same bytes in every engine; `plan.json` is last. Heat is left out where it could not be computed. */
 export function renderOutputs(plan: Plan): OutputFile[] {
+  const axes = axisCount(plan);
   return [
     { name: WAYPOINTS_FILE, content: waypointsCsv(plan) },
-    { name: metadataOf(WAYPOINTS_FILE), content: csvwText(WAYPOINT_COLUMNS, waypointsWords(plan)) },
+    { name: metadataOf(WAYPOINTS_FILE), content: csvwText(waypointColumns(axes), waypointsWords(plan)) },
     { name: PROGRAM_FILE, content: programCsv(plan) },
-    { name: metadataOf(PROGRAM_FILE), content: csvwText(PROGRAM_COLUMNS, programWords(plan)) },
+    { name: metadataOf(PROGRAM_FILE), content: csvwText(programColumns(axes), programWords(plan)) },
     { name: SEAM_PICTURE_FILE, content: seamSvg(plan) },
     ...windowFiles(plan),
     ...heatFiles(plan),

@@ -2,13 +2,26 @@
 import { HELD_BY } from '../checks/check-motion.ts';
 import { THRESHOLDS } from '../checks/severity.ts';
 import type { Finding, Severity } from '../model/finding.ts';
+import type { Carrier } from '../model/job.ts';
+import type { HeadEffort, Relaxation } from '../model/relaxation.ts';
 import type { Seam } from '../model/seam.ts';
 import { type Bound, BOUNDS, type Timing } from '../model/timing.ts';
-import { DEG_PER_RAD } from '../model/units.ts';
+import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
+import { type ArmSummary, armLines, summariseArm } from './arm-summary.ts';
 
 /** Smallest and largest of a quantity along the seam; null where none could be computed. */
 export type Span = readonly [number, number] | null;
+
+/** What the head has to do, before and after its axis was smoothed. */
+export interface EffortSummary {
+  /** Largest speed of the head point over that of the spot. */
+  readonly head_factor: number;
+  readonly turn_deg_mm: number;
+  /** Length of the weld at the full process speed. */
+  readonly full_speed_mm: number;
+  readonly cycle_s: number;
+}
 
 export interface SeamSummary {
   readonly name: string;
@@ -26,6 +39,13 @@ export interface SeamSummary {
   readonly head_factor: Span;
   readonly speed_mm_s: Span;
   readonly power_W: Span;
+  /** Line energy that arrives late, wherever it is judged (outside ramps); null where none is, then its worst deviation. */
+  readonly arriving_J_mm: Span;
+  readonly arriving_worst_pct: number;
+  /** Length outside the band, with the lead of the optics and with the best one. */
+  readonly outside_band_mm: number;
+  readonly outside_band_at_best_lead_mm: number;
+  readonly best_lead_ms: number;
   /** Share of the weld's length that is driven at the full process speed. */
   readonly full_speed_share: number;
   /** What holds the speed where it is lowest; empty where the process speed is held throughout. */
@@ -37,6 +57,14 @@ export interface SeamSummary {
     readonly run_out: number;
     readonly total: number;
   };
+  /** Null where the job does not ask for it. */
+  readonly relaxation: {
+    readonly lean_deg: number;
+    readonly before: EffortSummary;
+    readonly after: EffortSummary;
+  } | null;
+  /** Only with an arm. */
+  readonly arm?: ArmSummary;
 }
 
 export interface Summary {
@@ -50,7 +78,7 @@ export interface Summary {
 export function summarise(plan: Plan): Summary {
   return {
     title: plan.job.title,
-    seams: plan.seams.map(summariseSeam),
+    seams: plan.seams.map((seam) => summariseSeam(seam, plan.job.carrier)),
     findings: plan.findings,
     blocked: isBlocked(plan),
   };
@@ -61,7 +89,9 @@ export function isBlocked(plan: Plan): boolean {
   return plan.findings.some((finding) => finding.severity === 'blocks');
 }
 
-function summariseSeam({ seam, path, aim, timing, job }: SeamPlan): SeamSummary {
+function summariseSeam(plan: SeamPlan, carrier: Carrier | null): SeamSummary {
+  const { seam, path, aim, timing, relaxation, job } = plan;
+  const arm = summariseArm(plan, carrier);
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
   const fullRow = (index: number) => timing.beam[index] === 1 && timing.ramp[index] === 1;
@@ -84,6 +114,11 @@ function summariseSeam({ seam, path, aim, timing, job }: SeamPlan): SeamSummary 
     head_factor: overSeam(aim.headFactor),
     speed_mm_s: spanOf(timing.speed, beamRow, 1),
     power_W: spanOf(timing.power, fullRow, 1),
+    arriving_J_mm: spanOf(timing.arrivingEnergy, (index) => !Number.isNaN(timing.arrivingDeviation[index]), 1),
+    arriving_worst_pct: timing.arrival.worst * 100,
+    outside_band_mm: timing.arrival.outside,
+    outside_band_at_best_lead_mm: timing.arrival.outsideAtLead,
+    best_lead_ms: timing.arrival.lead / S_PER_MS,
     full_speed_share: share,
     slowest_bound: slowest,
     cycle_s: {
@@ -93,7 +128,18 @@ function summariseSeam({ seam, path, aim, timing, job }: SeamPlan): SeamSummary 
       run_out: cycle.runOut,
       total: cycle.total,
     },
+    relaxation: relaxation && summariseRelaxation(relaxation),
+    ...(arm === null ? {} : { arm }),
   };
+}
+
+function summariseRelaxation({ lean, before, after }: Relaxation): SeamSummary['relaxation'] {
+  const most = lean.reduce((larger, angle) => Math.max(larger, angle), 0);
+  return { lean_deg: most * DEG_PER_RAD, before: summariseEffort(before), after: summariseEffort(after) };
+}
+
+function summariseEffort({ headFactor, turn, fullSpeed, cycle }: HeadEffort): EffortSummary {
+  return { head_factor: headFactor, turn_deg_mm: turn * DEG_PER_RAD, full_speed_mm: fullSpeed, cycle_s: cycle };
 }
 
 function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, scale: number): Span {
@@ -184,12 +230,34 @@ function seamLines(seam: SeamSummary): string[] {
     row('head', `travels ${range(seam.head_factor, 2, 'times as far as the spot')}`),
     row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
     row('power', range(seam.power_W, 2, 'W')),
+    row('arrives', arrivalText(seam)),
     row(
       'cycle',
       `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
         `overlap ${cycle.overlap.toFixed(2)}, run-out ${cycle.run_out.toFixed(2)})`,
     ),
+    ...relaxationLines(seam.relaxation),
+    ...(seam.arm === undefined ? [] : armLines(seam.arm).map(([label, text]) => row(label, text))),
   ];
+}
+
+function relaxationLines(relaxation: SeamSummary['relaxation']): string[] {
+  if (relaxation === null) return [];
+  const { lean_deg, before, after } = relaxation;
+  const change = (key: keyof EffortSummary, digits: number, unit: string): string =>
+    `${after[key].toFixed(digits)} ${unit} (before ${before[key].toFixed(digits)})`;
+  return [
+    row('relaxed', `axis leans up to ${lean_deg.toFixed(2)} deg`),
+    row('', `head at most ${change('head_factor', 2, 'times the spot')}, ${change('turn_deg_mm', 3, 'deg/mm')}`),
+    row('', `at process speed ${change('full_speed_mm', 1, 'mm')}, cycle ${change('cycle_s', 2, 's')}`),
+  ];
+}
+
+/** What the late power does to the line energy, and the best lead where the cell is late at all. */
+function arrivalText(seam: SeamSummary): string {
+  const energy = `${range(seam.arriving_J_mm, 3, 'J/mm')}, ${seam.outside_band_mm.toFixed(1)} mm outside the band`;
+  if (seam.best_lead_ms === 0) return energy;
+  return `${energy}; ${seam.outside_band_at_best_lead_mm.toFixed(1)} mm with the best lead, ${seam.best_lead_ms.toFixed(1)} ms`;
 }
 
 function scaled(span: Span, factor: number): Span {

@@ -3,6 +3,7 @@ import { PHASES } from '../model/path.ts';
 import type { SeamPlan } from '../planner/plan.ts';
 import type { Column, NumberColumn } from './column.ts';
 import { codesAtRow } from './findings-at-row.ts';
+import { jointColumns } from './joint-columns.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
 
 /** Where one row of the table is found in a plan. */
@@ -260,3 +261,11 @@ export const WAYPOINT_COLUMNS: readonly Column<Waypoint>[] = [
     required: false,
   },
 ];
+
+/** All columns of a plan: those of the arm's joints stand before the findings. */
+export function waypointColumns(axes: number): readonly Column<Waypoint>[] {
+  const angles = ({ seam, row }: Waypoint): Float64Array =>
+    seam.carried?.stand.posture.angle.subarray(axes * row, axes * row + axes) ??
+    new Float64Array(axes).fill(Number.NaN);
+  return [...WAYPOINT_COLUMNS.slice(0, -1), ...jointColumns(axes, angles), ...WAYPOINT_COLUMNS.slice(-1)];
+}

@@ -5,22 +5,24 @@ import { csvText } from './csv-text.ts';
 import type { TableWords } from './csvw-text.ts';
 import { frameNotes } from './frame-notes.ts';
 import { rowFrames } from './row-frames.ts';
-import { WAYPOINT_COLUMNS } from './waypoint-columns.ts';
+import { axisCount } from './joint-columns.ts';
+import { waypointColumns } from './waypoint-columns.ts';
 
 export const WAYPOINTS_FILE = 'waypoints.csv';
 
 /** The file as text: RFC 4180, one line a waypoint; a value that could not be computed is empty. */
 export function waypointsCsv(plan: Plan): string {
+  const columns = waypointColumns(axisCount(plan));
   const rows: string[][] = [];
   for (const seam of plan.seams) {
     const frame = rowFrames(seam);
     for (let row = 0; row < seam.path.rows.count; row++) {
       const waypoint = { index: rows.length, seam, row, station: seam.path.rows.station[row], frame };
-      rows.push(WAYPOINT_COLUMNS.map((column) => fieldOf(column, waypoint)));
+      rows.push(columns.map((column) => fieldOf(column, waypoint)));
     }
   }
   return csvText(
-    WAYPOINT_COLUMNS.map((column) => column.name),
+    columns.map((column) => column.name),
     rows,
   );
 }

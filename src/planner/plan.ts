@@ -6,6 +6,8 @@ import type { Heat } from '../model/heat.ts';
 import type { JobFile } from '../model/job-file.ts';
 import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
+import type { Room, Stand } from '../model/posture.ts';
+import type { Relaxation } from '../model/relaxation.ts';
 import type { ProcessWindow } from '../model/process-window.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
@@ -18,6 +20,12 @@ export interface PlanInput {
   readonly bytes: number;
 }
 
+/** The arm's part of a seam's plan. */
+export interface Carried {
+  readonly stand: Stand;
+  readonly room: Room;
+}
+
 /** All that was computed for one seam. */
 export interface SeamPlan {
   /** As written, with the line energy found where the process has an aim. */
@@ -25,10 +33,14 @@ export interface SeamPlan {
   readonly seam: Seam;
   readonly path: Path;
   readonly aim: Aim;
+  /** How the arm carries the head, and what is near it; null without an arm. */
+  readonly carried: Carried | null;
   readonly timing: Timing;
   /** Null where the materials are not known well enough. */
   readonly heat: Heat | null;
   readonly window: ProcessWindow | null;
+  /** What smoothing the beam axis gained; null where the job does not ask for it. */
+  readonly relaxation: Relaxation | null;
   readonly findings: readonly Finding[];
 }
 

@@ -1,6 +1,11 @@
 // Runs the stages in order, keeps what has not changed, and folds the records into one plan.
+import { measureRoom } from '../arm/measure-room.ts';
+import { readUrdf } from '../arm/read-urdf.ts';
+import { standArm } from '../arm/stand-arm.ts';
+import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
 import { checkHeat } from '../checks/check-heat.ts';
+import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
 import { checkSuitability } from '../checks/check-suitability.ts';
@@ -9,13 +14,20 @@ import type { SceneBody } from '../geometry/scene.ts';
 import { computeHeat } from '../heat/compute-heat.ts';
 import { energyDemand } from '../heat/energy-demand.ts';
 import { processWindow } from '../heat/process-window.ts';
+import { segmentDistance } from '../geometry/segment-distance.ts';
 import { importPart } from '../intake/import-part.ts';
+import type { Aim } from '../model/aim.ts';
+import type { ChainWithLimits } from '../model/arm-file.ts';
 import type { Catalogue } from '../model/catalogue.ts';
 import { demandAt } from '../model/energy-demand.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
-import { readJob } from '../model/parse-job.ts';
+import { readJob, urdfOf } from '../model/parse-job.ts';
 import type { Part } from '../model/part.ts';
+import { partText } from '../model/part-text.ts';
+import type { Path } from '../model/path.ts';
+import type { Stand } from '../model/posture.ts';
+import type { HeadEffort } from '../model/relaxation.ts';
 import type { Task } from '../model/task.ts';
 import { VERSION } from '../model/version.ts';
 import { timeSeam } from '../motion/time-seam.ts';
@@ -23,16 +35,23 @@ import { samplePath } from '../path/sample-path.ts';
 import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
 import { heatCase } from './heat-case.ts';
+import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
-import type { Plan, PlanInput, SeamPlan } from './plan.ts';
+import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
 import {
-  AIM_FIELDS,
+  AIM_HEAD,
   AIM_JOB_FIELDS,
   AIM_LIMITS,
   PATH_FIELDS,
   pick,
+  RELAX_LIMITS,
+  ROOM_CARRIER_FIELDS,
+  ROOM_JOB_FIELDS,
   SEAM_FIELDS,
+  STAND_CARRIER_FIELDS,
+  STAND_HEAD_FIELDS,
+  STAND_JOB_FIELDS,
   settingsKey,
   TIMING_FIELDS,
   TIMING_LIMITS,
@@ -44,6 +63,8 @@ export interface Planner {
    * is; what earlier runs kept survives both.
    */
   plan(jobFile: JobFile, place: string, task: Task): Promise<Plan>;
+  /** The job as it is understood, and the files that it was read from beside its parts'. Throws InputError. */
+  read(jobFile: JobFile, place: string): Promise<{ readonly job: Job; readonly inputs: readonly PlanInput[] }>;
   /** How often each stage was computed since the planner was made. */
   readonly runs: ReadonlyMap<string, number>;
 }
@@ -68,6 +89,52 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { inputs, parts };
   }
 
+  /** The arm's chain where the job names a model file of it. */
+  async function readChain(jobFile: JobFile): Promise<{ chain: ChainWithLimits | null; inputs: PlanInput[] }> {
+    const urdf = urdfOf(jobFile);
+    if (urdf === null) return { chain: null, inputs: [] };
+    const { file, root, tip } = urdf;
+    const bytes = await host.readFile(file);
+    const chain = readUrdf(utf8Text(bytes, file), file, root, tip);
+    return { chain, inputs: [{ file, sha256: await host.sha256(bytes), bytes: bytes.length }] };
+  }
+
+  /** Postures of the arm along the seam; null without an arm. */
+  async function standSeam(
+    stage: string,
+    slot: string,
+    { seamJob, job, path, aim }: Omit<CarriedSeam, 'scene'>,
+    task: Task,
+  ): Promise<Stand | null> {
+    const { carrier } = job;
+    if (carrier === null) return null;
+    const settings = {
+      ...pick(job, STAND_JOB_FIELDS),
+      carrier: pick(carrier, STAND_CARRIER_FIELDS),
+      head: pick(seamJob.head, STAND_HEAD_FIELDS),
+      speed: seamJob.process.speed,
+    };
+    return memo.run(stage, slot, [path, aim, settingsKey(settings)], () => standArm(path, aim, settings, task));
+  }
+
+  async function carry(slot: string, carriedSeam: CarriedSeam, task: Task): Promise<Carried | null> {
+    const { job, scene } = carriedSeam;
+    const { carrier } = job;
+    const stand = await standSeam('posture', slot, carriedSeam, task);
+    if (stand === null || carrier === null) return null;
+    const around = { ...pick(job, ROOM_JOB_FIELDS), carrier: pick(carrier, ROOM_CARRIER_FIELDS) };
+    const names = scene.map(({ part }) => partText(job, part));
+    const obstacles = await Promise.all(
+      scene.map(async ({ part, query: { body } }, k) => ({
+        name: names[k],
+        distance: await memo.run('distance', String(part), [body], () => segmentDistance(body)),
+      })),
+    );
+    const key = [stand, ...scene.map((body) => body.query), settingsKey({ around, names })];
+    const room = await memo.run('room', slot, key, () => measureRoom(stand, obstacles, around, task));
+    return { stand, room };
+  }
+
   async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<SeamPlan> {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
@@ -82,11 +149,22 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       samplePath(seam, pathSettings, scene, task),
     );
 
-    const aimSettings = pick(seamJob, AIM_FIELDS);
+    const aimSettings = { head: pick(seamJob.head, AIM_HEAD) };
     const light = { ...pick(job, AIM_JOB_FIELDS), limits: pick(job.limits, AIM_LIMITS) };
-    const aim = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
+    const nominal = await memo.run('aim', slot, [...sceneKey, path, settingsKey({ aimSettings, light })], () =>
       aimBeam(path, seam, aimSettings, scene, light, task),
     );
+
+    const { head } = seamJob;
+    const bounds = { ...light, limits: pick(job.limits, RELAX_LIMITS) };
+    const relaxed =
+      head.relax === 0
+        ? null
+        : await memo.run('relax', slot, [nominal, settingsKey({ head, bounds })], () =>
+            relaxAim(nominal, path, seam, { head }, scene, bounds, task),
+          );
+    const aim = relaxed?.aim ?? nominal;
+    const carried = await carry(slot, { seamJob, job, path, aim, scene }, task);
 
     const warm = heatCase(job, seamJob, seam, aim);
     const { process } = seamJob;
@@ -102,10 +180,23 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     const timingSettings = pick(wanted, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
-    const timingKey = settingsKey({ timingSettings, optics, limits, demand });
-    const timing = await memo.run('timing', slot, [path, aim, timingKey], () =>
-      timeSeam(path, aim, timingSettings, optics, limits, task, demand),
-    );
+    const timed = (stage: string, aimed: Aim, stand: Stand | null) => {
+      const driver = stand === null || job.carrier === null ? null : { arm: job.carrier.arm, stand };
+      return memo.run(stage, slot, [path, aimed, stand, settingsKey({ timingSettings, optics, limits, demand })], () =>
+        timeSeam(path, aimed, timingSettings, optics, limits, task, driver, demand),
+      );
+    };
+    const timing = await timed('timing', aim, carried?.stand ?? null);
+    const before = async (): Promise<HeadEffort> => {
+      const stand = await standSeam('nominal-posture', slot, { seamJob, job, path, aim: nominal }, task);
+      return headEffort(path, nominal, await timed('nominal-timing', nominal, stand));
+    };
+    const relaxation = relaxed && {
+      lean: relaxed.lean,
+      cone: relaxed.cone,
+      before: await before(),
+      after: headEffort(path, aim, timing),
+    };
 
     const heat =
       warm === null
@@ -122,16 +213,22 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
           );
 
     const findings = [
-      ...checkSeam({ seam, path, aim, timing }, wanted, job),
+      ...checkSeam({ seam, path, aim, carried, timing }, wanted, job),
       ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
     ];
-    return { job: wanted, seam, path, aim, timing, heat, window, findings };
+    return { job: wanted, seam, path, aim, carried, timing, relaxation, heat, window, findings };
+  }
+
+  async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
+    const { chain, inputs } = await readChain(jobFile);
+    return { job: readJob(jobFile, catalogue, place, chain), inputs };
   }
 
   return {
     runs: memo.runs,
+    read,
     async plan(jobFile, place, task) {
-      const job = readJob(jobFile, catalogue, place);
+      const { job, inputs: models } = await read(jobFile, place);
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -148,11 +245,33 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      for (const stage of ['seam', 'path', 'aim', 'demand', 'timing', 'heat', 'window']) memo.keepOnly(stage, slots);
+      const stages = [
+        'seam',
+        'path',
+        'aim',
+        'relax',
+        'posture',
+        'room',
+        'demand',
+        'timing',
+        'heat',
+        'window',
+        'nominal-posture',
+        'nominal-timing',
+      ];
+      for (const stage of stages) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...checkSuitability(job), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs, jobFile, job, parts, bodies, seams, findings };
+      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
     },
   };
+}
+
+interface CarriedSeam {
+  readonly seamJob: JobSeam;
+  readonly job: Job;
+  readonly path: Path;
+  readonly aim: Aim;
+  readonly scene: readonly SceneBody[];
 }
 
 /** The first entry that names each file. */

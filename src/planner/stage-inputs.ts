@@ -2,9 +2,23 @@
 
 export const SEAM_FIELDS = ['name', 'select', 'offset', 'startNear', 'reverse'] as const;
 export const PATH_FIELDS = ['spacing', 'chord', 'runIn', 'overlap'] as const;
-export const AIM_FIELDS = ['head'] as const;
+export const AIM_HEAD = ['standoff', 'defocus', 'axis', 'lead', 'tilt', 'turn'] as const;
 export const AIM_JOB_FIELDS = ['optics', 'layer', 'materials'] as const;
 export const AIM_LIMITS = ['contact', 'lateral'] as const;
+export const RELAX_LIMITS = [
+  ...AIM_LIMITS,
+  'incidenceEntry',
+  'incidenceJoint',
+  'layer',
+  'gap',
+  'clipped',
+  'capture',
+] as const;
+export const STAND_HEAD_FIELDS = ['standoff', 'turn'] as const;
+export const STAND_CARRIER_FIELDS = ['arm', 'head', 'turnRate'] as const;
+export const STAND_JOB_FIELDS = ['placement', 'approach'] as const;
+export const ROOM_CARRIER_FIELDS = ['arm', 'head', 'clearance'] as const;
+export const ROOM_JOB_FIELDS = ['placement'] as const;
 export const TIMING_FIELDS = ['process', 'ramp'] as const;
 export const TIMING_LIMITS = [
   'headTurn',
@@ -13,6 +27,7 @@ export const TIMING_LIMITS = [
   'normalAcceleration',
   'headSpeed',
   'headAcceleration',
+  'lineEnergy',
 ] as const;
 
 /** A record with the named fields only. */

@@ -22,6 +22,12 @@ export const optics = (change: Partial<Optics> = {}): Optics => ({
   polarisation: 'none',
   powerMin: 1,
   powerMax: 100,
+  powerOffset: 0,
+  powerSlope: 1,
+  powerThreshold: 0,
+  powerLag: 0,
+  powerLead: 0,
+  powerUpdate: 0,
   ...change,
 });
 
@@ -43,6 +49,7 @@ export const head = (change: Partial<HeadSettings> = {}): HeadSettings => ({
   axis: 'joint-normal',
   lead: 0,
   tilt: 0,
+  relax: 0,
   turn: 'constant',
   ...change,
 });

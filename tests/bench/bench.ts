@@ -1,11 +1,14 @@
 // Times every stage (`npm run bench`): medians on one core, warm and cold, cost per waypoint, degenerate input.
 import { cpus } from 'node:os';
 import { aimBeam } from '../../src/beam/aim-beam.ts';
+import { relaxAim } from '../../src/beam/relax-aim.ts';
+import { relaxAxis } from '../../src/beam/relax-axis.ts';
 import { checkSeam } from '../../src/checks/check-seam.ts';
 import { createBodyQuery } from '../../src/geometry/mesh-body-query.ts';
 import type { SceneBody } from '../../src/geometry/scene.ts';
 import type { Job, JobSeam } from '../../src/model/job.ts';
 import type { Body } from '../../src/model/part.ts';
+import { RAD_PER_DEG } from '../../src/model/units.ts';
 import { timeSeam } from '../../src/motion/time-seam.ts';
 import { renderOutputs } from '../../src/output/render-outputs.ts';
 import { samplePath } from '../../src/path/sample-path.ts';
@@ -13,8 +16,10 @@ import { assembleScene, placeBodies } from '../../src/planner/assemble-scene.ts'
 import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
+import { armRows } from './arm-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
+import { placeFigures } from './place-figures.ts';
 
 const JOB = 'wave-pod.job.json';
 const SCALE = Number(process.env.BENCH_SCALE ?? 2.1);
@@ -34,8 +39,8 @@ async function runStages(job: Job, seamJob: JobSeam, scene: readonly SceneBody[]
   const path = mark(await samplePath(seam, seamJob, scene, busyTask));
   const aim = mark(await aimBeam(path, seam, seamJob, scene, job, busyTask));
   const timing = mark(await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask));
-  mark(checkSeam({ seam, path, aim, timing }, seamJob, job));
-  return { path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
+  mark(checkSeam({ seam, path, aim, carried: null, timing }, seamJob, job));
+  return { seam, path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
 }
 
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
@@ -104,6 +109,22 @@ for (const [title, taken] of [
   });
 }
 
+// The axis smoothed at as many stations: the solve alone, and with the beam traced again.
+{
+  const { path } = first;
+  const aim = await aimBeam(path, first.seam, seamJob, warm, job, busyTask);
+  const cone = new Float64Array(path.count).fill(10 * RAD_PER_DEG);
+  const gap = path.s.map((s, i) => (i + 1 < path.count ? (path.s[i + 1] as number) : path.length) - s);
+  const field = { nominal: aim.axis, cone, gap, closed: path.closed };
+  const head = { ...seamJob.head, relax: 10 * RAD_PER_DEG };
+  rows.push(await measure('1 m: relax the axis by 10 deg', RUNS, () => relaxAxis(field, busyTask)));
+  rows.push(
+    await measure('1 m: relax the axis and aim along it', RUNS, () =>
+      relaxAim(aim, path, first.seam, { head }, warm, job, busyTask),
+    ),
+  );
+}
+
 // Cost per waypoint from 1k to 16k: 1 m at finer and finer spacing.
 for (const count of [1000, 2000, 4000, 8000, 16000]) {
   const finer = enlargedJob(JOB, SCALE, 1000 / count);
@@ -118,7 +139,7 @@ for (const count of [1000, 2000, 4000, 8000, 16000]) {
 }
 
 // Degenerate input must not be slow either.
-for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json']) {
+for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.job.json', 'wave-pod-arm.job.json']) {
   const planner = createPlanner(createNodeHost(samples), catalogue);
   const jobFile = sampleJobFile(name);
   await planner.plan(jobFile, name, busyTask);
@@ -131,6 +152,11 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
     await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
   );
 }
+
+rows.push(...(await armRows()));
+
+// Placements of the part before an arm.
+rows.push(...(await placeFigures(Math.min(RUNS, 3))));
 
 const processor = cpus()[0]?.model ?? 'unknown processor';
 printAndKeep(rows, new URL('./last-table.json', import.meta.url), `${processor}, Node ${process.versions.node}`);

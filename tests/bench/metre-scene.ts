@@ -2,6 +2,8 @@
 // about 100,000 triangles in all.
 import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
 import pairs from '../../shared/data/pairs.json' with { type: 'json' };
@@ -23,7 +25,7 @@ export const busyTask: Task = {
   signal: new AbortController().signal,
 };
 
-export const catalogue = parseCatalogue(optics, materials, pairs);
+export const catalogue = parseCatalogue(optics, materials, arms, heads, pairs);
 
 export function sampleJobFile(name: string): JobFile {
   return parseJobFile(readFileSync(new URL(name, SAMPLES), 'utf8'), name);

@@ -15,7 +15,7 @@ import { plainJob } from './plain-job.ts';
 const json = (name: string) =>
   JSON.parse(readFileSync(new URL(`../../shared/data/${name}.json`, import.meta.url), 'utf8'));
 const file = json('materials');
-const catalogue = parseCatalogue(json('optics'), file, json('pairs'));
+const catalogue = parseCatalogue(json('optics'), file, json('arms'), json('heads'), json('pairs'));
 
 const narrow = { ...SEAM, width: 0.6 };
 const codes = (found: readonly { code: string }[]) => found.map(({ code }) => code);
@@ -71,7 +71,7 @@ describe('heat of a seam', () => {
         process: { lineEnergy: 0.26 },
         timing: (timing) => ({
           ...timing,
-          power: timing.power.map((watt, row) => (path.rows.s[row] >= path.length ? 0.3 * watt : watt)),
+          arrivingPower: timing.arrivingPower.map((watt, row) => (path.rows.s[row] >= path.length ? 0.3 * watt : watt)),
         }),
       },
       path,

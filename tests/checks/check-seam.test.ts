@@ -24,7 +24,7 @@ async function findingsOf(change: (c: Case) => void, path = circlePath()): Promi
   const c: Case = { path, aim: plainAim(path), seam: plainSeam(path), jobSeam: SEAM, job: plainJob() };
   change(c);
   const timing = await timeSeam(path, c.aim, c.jobSeam, c.job.optics, c.job.limits);
-  return checkSeam({ seam: c.seam, path, aim: c.aim, timing }, c.jobSeam, c.job);
+  return checkSeam({ seam: c.seam, path, aim: c.aim, carried: null, timing }, c.jobSeam, c.job);
 }
 
 /** The only finding there is, which must be of this code. */
@@ -313,6 +313,85 @@ describe('checkSeam', () => {
     // 25 W x 0.9 / 50 mm/s = 0.45 J/mm against 0.35.
     expect(findings[1].value).toBeCloseTo((0.45 / 0.35 - 1) * 100, 6);
     expect(findings[1].sentence).toContain('28.6 % above the wanted 0.350 J/mm');
+  });
+
+  it('holds the line energy against the law from trials, where one is stated', async () => {
+    const law = { powerOffset: 6, powerSlope: 0.8 };
+    expect(
+      await findingsOf((c) => {
+        c.job = { ...c.job, optics: { ...c.job.optics, ...law } };
+      }),
+    ).toEqual([]);
+    const findings = await findingsOf((c) => {
+      c.job = { ...c.job, optics: { ...c.job.optics, ...law, powerMin: 30 } };
+    });
+    expect(findings.map(({ code }) => code)).toEqual(['power-at-bound', 'line-energy-off']);
+    // 30 W against 6 + 0.8 x 0.35 x 50 / 0.9 W.
+    expect(findings[1].value).toBeCloseTo((30 / (6 + (0.8 * 0.35 * 50) / 0.9) - 1) * 100, 6);
+  });
+
+  it('says so where the law from trials asks for nothing at all', async () => {
+    const finding = await only('line-energy-off', (c) => {
+      c.job = { ...c.job, optics: { ...c.job.optics, powerMin: 0, powerOffset: -30 } };
+    });
+    expect(finding.value).toBeCloseTo(-100, 9);
+  });
+
+  describe('a late power', () => {
+    /** A bend that is driven at 20 mm/s, entered and left at 300 mm/s2, by a cell that is 30 ms late. */
+    const late =
+      (changes: Partial<Job['optics']> = {}, band = 0.1) =>
+      (c: Case) => {
+        c.path.curvature.fill(5, 200, 240);
+        const optics = { ...c.job.optics, powerLag: 0.03, ...changes };
+        c.job = { ...c.job, optics, limits: { ...c.job.limits, lineEnergy: band } };
+      };
+
+    it('is found where the speed changes, with its size and the lead that mends it', async () => {
+      const findings = await findingsOf(late());
+      expect(findings.map(({ code }) => code)).toEqual(['speed-dip', 'power-late', 'power-late']);
+      const [dip, entering, leaving] = findings;
+      // Source: closed form a lag / v inside a speed ramp; at the end of braking v is the lowest speed there is. Computed.
+      expect(entering.value).toBeCloseTo(((300 * 0.03) / dip.value) * 100, 6);
+      expect(entering).toMatchObject({ severity: 'warns', limit: 10, unit: '%' });
+      expect(Math.abs(entering.at - 100)).toBeLessThan(1);
+      expect(entering.sentence).toContain(
+        `Up to ${entering.value.toFixed(1)} % more line energy arrives than is asked`,
+      );
+      expect(entering.sentence).toMatch(/band 10\.0 %\): the power comes 30\.0 ms late$/);
+      expect(entering.remedy).toMatch(
+        /^set power_lead_ms to 30\.0 in the cell and in the optics \(now 0\.0\): 0\.0 of \d+\.\d mm stay outside the band, the worst 0\.0 % off$/,
+      );
+      expect(leaving.value).toBeLessThan(-25);
+      expect(leaving.sentence).toContain('% less line energy arrives');
+      expect(leaving.from).toBeGreaterThan(119);
+    });
+
+    it('is silent with that lead, within a band as wide as the deviation, and at an even speed', async () => {
+      const codes = async (change: (c: Case) => void) => (await findingsOf(change)).map(({ code }) => code);
+      expect(await codes(late({ powerLead: 0.03 }))).toEqual(['speed-dip']);
+      const [, { value }] = await findingsOf(late());
+      expect(await codes(late({}, value / 100))).toEqual(['speed-dip']);
+      expect(await codes(late({}, value / 100 - 1e-3))).toEqual(['speed-dip', 'power-late']);
+      expect(
+        await codes((c) => {
+          c.job = { ...c.job, optics: { ...c.job.optics, powerLag: 0.06, powerUpdate: 0.012 } };
+        }),
+      ).toEqual([]);
+    });
+
+    it('asks for gentler changes or more updates where the lead is as good as it gets', async () => {
+      const steps = { powerLag: 0.02, powerUpdate: 0.06 };
+      const [, first] = await findingsOf(late(steps));
+      const lead = Number(/set power_lead_ms to (\S+) /.exec(first.remedy)?.[1]);
+      expect(lead).toBeGreaterThan(20);
+      const [, second] = await findingsOf(late({ ...steps, powerLead: lead / 1000 }));
+      expect(second.code).toBe('power-late');
+      expect(second.sentence).toContain(
+        `between ${(lead - 20).toFixed(1)} ms early and ${(80 - lead).toFixed(1)} ms late`,
+      );
+      expect(second.remedy).toBe(RULES['power-late'].remedy);
+    });
   });
 
   it('tells mild from strong inequality across a bend', async () => {

@@ -20,6 +20,7 @@ export function plainJob(changes: Partial<Job> = {}): Job {
       { file: 'clamp.stl', body: '', role: 'tooling', material: '', unitScale: 1 },
     ],
     tessellation: { linear: 0.01, angular: 0.1, maxTriangles: 1_000_000 },
+    search: null,
     placement: { position: [0, 0, 0], rotation: [0, 0, 0] },
     seams: [SEAM],
     optics: OPTICS,
@@ -27,6 +28,8 @@ export function plainJob(changes: Partial<Job> = {}): Job {
     materials: new Map([[clear.id, clear]]),
     pairs: new Map(),
     limits: LIMITS,
+    carrier: null,
+    approach: 50,
     ...changes,
   };
 }

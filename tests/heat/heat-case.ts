@@ -43,6 +43,7 @@ export async function heatOf(
     optics,
     MOTION,
     undefined,
+    null,
     changes.demand,
   );
   const timing = changes.timing?.(plain) ?? plain;

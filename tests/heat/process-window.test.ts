@@ -7,7 +7,7 @@ import { preheatGain, preheatRise } from '../../src/heat/preheat.ts';
 import { energyForWidth, processWindow, unitPass, type WindowCase, widthAt } from '../../src/heat/process-window.ts';
 import { steadyHistory, steadyPass } from '../../src/heat/steady-pass.ts';
 import { lostShare } from '../../src/heat/decomposition.ts';
-import { demandAt, speedAtPower } from '../../src/model/energy-demand.ts';
+import { demandAt, demandSpeed } from '../../src/model/energy-demand.ts';
 import { InputError } from '../../src/model/input-error.ts';
 import { linePath } from '../motion/plain-seam.ts';
 import { heatOf } from './heat-case.ts';
@@ -116,9 +116,9 @@ describe('aim and hold', () => {
 
   test('power bounds the speed of a demand', async () => {
     const hold = await energyDemand(of, { ...wanted, hold: 'peak-temperature' }, 'rim');
-    const v = speedAtPower(hold, 6, 40);
+    const v = demandSpeed(hold, 6, 40);
     expect(demandAt(hold, v) * v).toBeCloseTo(6, 6);
-    expect(speedAtPower(hold, 1e6, 40)).toBe(40);
+    expect(demandSpeed(hold, 1e6, 40)).toBe(40);
   });
 });
 

@@ -133,6 +133,9 @@ describe('what STL files may lie about', () => {
   });
 
   test('no unit', async () => {
-    await expect(read(sound, 0)).rejects.toMatchObject({ code: 'unit-missing' });
+    await expect(read(sound, 0)).rejects.toMatchObject({
+      code: 'unit-missing',
+      hint: expect.stringContaining('--unit'),
+    });
   });
 });

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import { InputError } from '../../src/model/input-error.ts';
 import { parseJobFile, readJob } from '../../src/model/parse-job.ts';
@@ -42,7 +44,20 @@ const catalogue = parseCatalogue(
       { id: 'black', title: 'black', scattering: said(false) },
     ],
   },
+  arms,
+  heads,
 );
+
+/** An arm written into a job with bare values. */
+const ownArm = {
+  model: { kind: 'ortho-parallel', a1_mm: 30, a2_mm: -20, b_mm: 0, c1_mm: 300, c2_mm: 300, c3_mm: 350, c4_mm: 80 },
+  position_deg: Array.from({ length: 6 }, () => [-120, 150]),
+  speed_deg_s: [100, 100, 100, 200, 200, 300],
+  acceleration_deg_s2: [500, 500, 500, 900, 900, 900],
+  payload_kg: 6,
+  envelope: [{ name: 'base', link: 0, from_mm: [0, 0, 0], to_mm: [0, 0, 100], radius_mm: 80 }],
+  home_deg: [0, 0, 90, 0, 45, 0],
+};
 
 const base = () => ({
   format: 'raythread-job/1',
@@ -53,6 +68,17 @@ const base = () => ({
   seams: [{ select: { edge: { body: 'tub', near_mm: [40, 0, 20] } } }] as Record<string, unknown>[],
   process: { speed_mm_s: 50, line_energy_J_mm: 0.4 } as Record<string, unknown>,
 });
+
+const ownOptics = {
+  wavelength_nm: 980,
+  beam_quality_m2: 80,
+  waist_mm: 1,
+  profile: 'top-hat',
+  exit_radius_mm: 15,
+  polarisation: 'none',
+  power_min_W: 5,
+  power_max_W: 120,
+};
 
 const read = (value: unknown) => readJob(parseJobFile(JSON.stringify(value), NAME), catalogue, NAME);
 
@@ -67,6 +93,39 @@ function errorOf(action: () => unknown): InputError {
 }
 
 describe('a job file', () => {
+  it('takes the power of optics that say nothing of it as proportional, at once and without steps', () => {
+    const ideal = {
+      powerOffset: 0,
+      powerSlope: 1,
+      powerThreshold: 0,
+      powerLag: 0,
+      powerLead: 0,
+      powerUpdate: 0,
+    };
+    expect(read(base()).optics).toMatchObject(ideal);
+    expect(read({ ...base(), optics: ownOptics }).optics).toMatchObject(ideal);
+  });
+
+  it('reads how the power follows the speed, bare or with its source', () => {
+    const optics = {
+      ...ownOptics,
+      power_offset_W: -2,
+      power_slope: said(1.1),
+      power_threshold_W: 5,
+      power_lag_ms: { ...said(30, 'memory'), range: [20, 60] },
+      power_lead_ms: 12,
+      power_update_ms: 8,
+    };
+    expect(read({ ...base(), optics }).optics).toMatchObject({
+      powerOffset: -2,
+      powerSlope: 1.1,
+      powerThreshold: 5,
+      powerLag: 0.03,
+      powerLead: 0.012,
+      powerUpdate: 0.008,
+    });
+  });
+
   it('fills in the documented defaults and converts units', () => {
     const job = read({ ...base(), limits: { incidence_entry_deg: 90, clipped_pct: 4 } });
     expect(job.tessellation.linear).toBe(0.01);
@@ -75,6 +134,7 @@ describe('a job file', () => {
     expect(job.limits.headTurn).toBeCloseTo(Math.PI, 15);
     expect(job.optics.wavelength).toBeCloseTo(0.00098, 15);
     expect(job.optics.polarisation).toEqual({ angle: Math.PI / 2 });
+    expect(job.limits.lineEnergy).toBeCloseTo(0.1, 15);
     expect(job.seams[0]).toMatchObject({
       name: 'seam-1',
       width: 2,
@@ -90,6 +150,7 @@ describe('a job file', () => {
       axis: 'joint-normal',
       lead: 0,
       tilt: 0,
+      relax: 0,
       turn: 'constant',
     });
     expect(job.seams[0]?.select).toEqual({
@@ -163,7 +224,40 @@ describe('a job file', () => {
       'job-key-unknown',
       `${NAME}#/seams/0/select/band`,
     ],
-    ['an arm', { arm: 'six-axis-900' }, 'job-value', `${NAME}#/arm`],
+    [
+      'a source that emits nothing at its least power',
+      { optics: { ...ownOptics, power_threshold_W: 6 } },
+      'optics-threshold',
+      `${NAME}#/optics`,
+    ],
+    [
+      'a power law with no room for speed',
+      { optics: { ...ownOptics, power_offset_W: 120 } },
+      'optics-offset',
+      `${NAME}#/optics`,
+    ],
+    [
+      'a lag without end',
+      { optics: { ...ownOptics, power_lag_ms: 5000 } },
+      'job-value',
+      `${NAME}#/optics/power_lag_ms`,
+    ],
+    ['a band of no width', { limits: { line_energy_pct: 0 } }, 'job-value', `${NAME}#/limits/line_energy_pct`],
+    ['an arm nobody knows', { arm: 'long-arm' }, 'arm-unknown', `${NAME}#/arm`],
+    ['a head nobody knows', { head: { mount: 'big-head' } }, 'head-unknown', `${NAME}#/head/mount`],
+    [
+      'a home posture of five axes',
+      { arm: 'six-axis-900', travel: { home_deg: [0, 0, 0, 0, 0] } },
+      'arm-axes',
+      `${NAME}#/travel/home_deg`,
+    ],
+    ['an arm as a list', { arm: [] }, 'job-value', `${NAME}#/arm`],
+    [
+      'an arm without a payload',
+      { arm: { ...ownArm, payload_kg: undefined } },
+      'job-key-missing',
+      `${NAME}#/arm/payload_kg`,
+    ],
     ['optics nobody knows', { optics: 'sunlight' }, 'optics-unknown', `${NAME}#/optics`],
     ['a beam axis without a direction', { head: { axis: [0, 0, 0] } }, 'axis-zero', `${NAME}#/seams/0`],
     [
@@ -214,6 +308,31 @@ describe('a job file', () => {
     expect([error.code, error.place]).toEqual([code, place]);
     expect(error.hint.length).toBeGreaterThan(5);
     expect(error.message).toBe(`${code}: ${error.sentence} (${place}) - ${error.hint}`);
+  });
+
+  it('takes an arm with its defaults, by id or written out, and none without one', () => {
+    expect(read(base()).carrier).toBeNull();
+    const byId = read({ ...base(), arm: 'six-axis-900' });
+    expect(byId.carrier?.head.id).toBe('angled-head');
+    expect(byId.carrier?.clearance).toBe(10);
+    expect(byId.carrier?.jointMargin).toBeCloseTo((5 * Math.PI) / 180, 12);
+    expect(byId.approach).toBe(50);
+    const own = read({
+      ...base(),
+      arm: ownArm,
+      head: { mount: 'straight-head' },
+      travel: { home_deg: [0, 0, 80, 0, 45, 0], approach_mm: 30 },
+      limits: { clearance_mm: 25 },
+    });
+    expect(own.carrier?.arm).toMatchObject({ id: 'own', payload: 6 });
+    expect(own.carrier?.arm.axes[3].speed).toBeCloseTo((200 * Math.PI) / 180, 12);
+    expect(own.carrier?.arm.home[2]).toBeCloseTo((80 * Math.PI) / 180, 12);
+    expect([own.carrier?.head.id, own.carrier?.clearance, own.approach]).toEqual(['straight-head', 25, 30]);
+  });
+
+  it('writes nothing of an arm into a job that names none', () => {
+    const file = parseJobFile(JSON.stringify(base()), NAME);
+    expect(JSON.stringify(file)).not.toMatch(/mount|travel|clearance|joint_margin|singularity|turn_rate/);
   });
 
   it.each([

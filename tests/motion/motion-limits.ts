@@ -22,6 +22,7 @@ export function straightLimits(count: number, length: number, changes: Partial<M
     headAcceleration: 8000,
     headTurn: Math.PI,
     headTurnAcceleration: 17,
+    axes: [],
     startSpeed: 0,
     endSpeed: 0,
     ...changes,

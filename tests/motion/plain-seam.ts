@@ -18,6 +18,12 @@ export const OPTICS: Optics = {
   polarisation: 'none',
   powerMin: 2,
   powerMax: 60,
+  powerOffset: 0,
+  powerSlope: 1,
+  powerThreshold: 0,
+  powerLag: 0,
+  powerLead: 0,
+  powerUpdate: 0,
 };
 
 export const LIMITS: Limits = {
@@ -28,6 +34,7 @@ export const LIMITS: Limits = {
   contact: 0.05,
   clipped: 0.02,
   capture: 0.98,
+  lineEnergy: 0.1,
   lateral: 0.3,
   headTurn: 180 * RAD_PER_DEG,
   headTurnAcceleration: 1000 * RAD_PER_DEG,
@@ -49,7 +56,7 @@ export const SEAM: JobSeam = {
   ramp: 3,
   spacing: 0.5,
   chord: 0,
-  head: { standoff: 150, defocus: 0, axis: 'joint-normal', lead: 0, tilt: 0, turn: 'constant' },
+  head: { standoff: 150, defocus: 0, axis: 'joint-normal', lead: 0, tilt: 0, relax: 0, turn: 'constant' },
   process: { speed: 50, lineEnergy: 0.35, hold: 'line-energy', aim: null, preheat: null, startTemperature: 23 },
 };
 

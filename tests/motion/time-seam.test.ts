@@ -63,6 +63,26 @@ describe('timeSeam', () => {
     expect(timing.lineEnergy[row]).toBeCloseTo((30 * 0.9) / 50, 12);
   });
 
+  // Source: the affine law P = offset + slope P0 with P0 = E' v / transmitted the proportional power; v_max from P = P_max.
+  it('asks for power by the law from trials, and slows down where that asks for more than there is', async () => {
+    const path = circlePath();
+    const aim = plainAim(path);
+    aim.transmitted.fill(0.3, 100, 140);
+    path.curvature.fill(4, 250, 270);
+    const optics = { ...OPTICS, powerOffset: 4, powerSlope: 0.8 };
+    const timing = await timeSeam(path, aim, SEAM, optics, LIMITS);
+    const at = (station: number) => path.rows.station.indexOf(station);
+    expect(timing.power[at(200)]).toBeCloseTo(4 + (0.8 * 0.35 * 50) / 0.9, 12);
+    expect(timing.lineEnergy[at(200)]).toBeCloseTo((timing.power[at(200)] * 0.9) / 50, 12);
+    const slow = Math.sqrt(2000 / 4);
+    expect(timing.speed[at(260)]).toBeCloseTo(slow, 9);
+    expect(timing.power[at(260)]).toBeCloseTo(4 + (0.8 * 0.35 * slow) / 0.9, 9);
+    expect(timing.speed[at(120)]).toBeCloseTo(50, 9);
+    const weak = await timeSeam(path, aim, SEAM, { ...optics, powerMax: 40 }, LIMITS);
+    expect(weak.speed[at(120)]).toBeCloseTo(((40 - 4) * 0.3) / (0.8 * 0.35), 9);
+    expect(weak.power[at(120)]).toBeCloseTo(40, 9);
+  });
+
   it('stands still with the source off at a corner', async () => {
     const path = linePath();
     path.corner[120] = Math.PI / 4;

@@ -47,6 +47,15 @@ describe('plan.json', () => {
     expect(seam.stations.clipped_by).toContain(2);
     expect(seam.rows.phases[seam.rows.phase[0]]).toBe('run-in');
     expect(seam.rows.power_W[100]).toBe(Number(timing.power[100].toFixed(5)));
+    expect(seam.rows.arriving_power_W[100]).toBe(Number(timing.arrivingPower[100].toFixed(5)));
+    expect(seam.rows.arriving_deviation[0]).toBeNull();
+    expect(seam.arrival).toEqual({
+      outside_band_mm: 12,
+      worst_pct: -30,
+      best_lead_ms: 34,
+      outside_band_at_best_lead_mm: 1.5,
+      worst_at_best_lead_pct: 12,
+    });
     expect(seam.cycle_s.total).toBeCloseTo(timing.cycle.total, 6);
     expect(seam.stations.frame).toHaveLength(aim.frame.length);
     expect(seam.curve[0].coefficient[0]).toBe(0.333333333333);

@@ -196,6 +196,31 @@ describe('program.csv', () => {
     }
   });
 
+  it('sends the beam events out ahead by the best lead, and says what it mends', () => {
+    const events = targets.filter(({ event }) => event !== '');
+    const { data } = Papa.parse<Record<string, string>>(programCsv(plan), { header: true, skipEmptyLines: true });
+    expect(events.length).toBe(2);
+    for (const row of data) expect(row.event_lead_s).toBe(row.event === '' ? '' : '0.034000');
+    const words = programWords(plan).properties as { 'schema:propertyID': string; 'schema:value'?: number }[];
+    const value = (id: string) => words.find((word) => word['schema:propertyID'] === id)?.['schema:value'];
+    expect([value('power-lag'), value('power-update'), value('power-lead')]).toEqual([0, 0, 0]);
+    expect(value('best-lead.rim outer')).toBe(0.034);
+  });
+
+  it('splits the power into an offset and what rises with the speed, where trials say so', () => {
+    const optics = { ...plan.job.optics, powerOffset: 4 };
+    const lifted: Plan = { ...plan, job: { ...plan.job, optics } };
+    const { power, ramp, speed, beam } = seam.timing;
+    let lit = 0;
+    for (const { row, offset, incident } of programTargets(lifted)) {
+      if (row < 0 || beam[row] === 0 || Number.isNaN(incident)) continue;
+      lit++;
+      expect(offset).toBeCloseTo(4 * ramp[row], 12);
+      expect(offset + incident * speed[row]).toBeCloseTo(power[row], 9);
+    }
+    expect(lit).toBeGreaterThan(5);
+  });
+
   it('keeps the incident energy between targets within half a percent of its largest', () => {
     const { s } = seam.path.rows;
     const energy = seam.timing.incidentEnergy;

@@ -50,7 +50,14 @@ const JOB = {
   process: { speed_mm_s: SPEED, line_energy_J_mm: ENERGY },
 };
 
-const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map(), polymers: new Map(), pairs: new Map() };
+const NO_CATALOGUE: Catalogue = {
+  optics: new Map(),
+  materials: new Map(),
+  polymers: new Map(),
+  pairs: new Map(),
+  arms: new Map(),
+  heads: new Map(),
+};
 
 interface Ring {
   readonly count: number;
@@ -216,6 +223,10 @@ function makeTiming(path: Path, aim: Aim): Timing {
     power,
     lineEnergy: power.map((p, row) => (p * aim.transmitted[station[row]]) / speed[row]),
     incidentEnergy: power.map((p, row) => p / speed[row]),
+    arrivingPower: power.map((p) => 0.98 * p),
+    arrivingEnergy: power.map((p, row) => (0.98 * p * aim.transmitted[station[row]]) / speed[row]),
+    arrivingDeviation: ramp.map((share) => (share === 1 ? -0.02 : Number.NaN)),
+    arrival: { lead: 0.034, outside: 12, outsideAtLead: 1.5, worst: -0.3, worstAtLead: 0.12 },
     headSpeed: speed.map((v) => 2 * v),
     cycle: { runIn: step(0), weld: step(1), overlap: step(2), runOut: step(3), total: time[count - 1] },
   };
@@ -336,9 +347,11 @@ export function saddlePlan(count = 522): Plan {
     },
     path,
     aim,
+    carried: null,
     timing,
     heat: null,
     window: null,
+    relaxation: null,
     findings: own,
   };
   const parts = makeParts(r);

@@ -1,6 +1,8 @@
 // Plans the jobs of the sample parts as the command line does: real files, real importer, default deflection.
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
@@ -20,7 +22,8 @@ const planners = new Map<string, Planner>();
 export function planSample(name: string, change: (file: JobFile) => JobFile = (file) => file): Promise<Plan> {
   const place = `${name}.job.json`;
   const file = change(parseJobFile(readFileSync(`${SAMPLES}${place}`, 'utf8'), place));
-  const own = planners.get(name) ?? createPlanner(createNodeHost(SAMPLES), parseCatalogue(optics, materials));
+  const own =
+    planners.get(name) ?? createPlanner(createNodeHost(SAMPLES), parseCatalogue(optics, materials, arms, heads));
   planners.set(name, own);
   return own.plan(file, place, quietTask());
 }

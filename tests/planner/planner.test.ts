@@ -2,6 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, it } from 'vitest';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
@@ -17,7 +19,7 @@ import { createNodeHost } from '../../src/worker/node-host.ts';
 const samples = fileURLToPath(new URL('../../sample-parts/', import.meta.url));
 const NAME = 'dome-pair.job.json';
 const jobFile = parseJobFile(readFileSync(`${samples}${NAME}`, 'utf8'), NAME);
-const catalogue = parseCatalogue(optics, materials);
+const catalogue = parseCatalogue(optics, materials, arms, heads);
 const quiet: Task = { check: () => undefined, pause: async () => undefined, signal: new AbortController().signal };
 
 /** A host that counts its imports. */
@@ -48,6 +50,8 @@ const withSeam = (change: Partial<JobFile['seams'][number]>): JobFile => ({
   ...jobFile,
   seams: jobFile.seams.map((seam) => ({ ...seam, ...change })),
 });
+
+const standing = (position_mm: [number, number, number]) => ({ ...jobFile.placement, position_mm });
 
 describe('the planner', () => {
   const { host, imports } = countingHost();
@@ -100,6 +104,45 @@ describe('the planner', () => {
     await plan(file);
     expect(since()).toEqual(expected);
     expect(imports()).toBe(1);
+  });
+
+  it.each<[string, JobFile['head'], JobFile['limits'], Record<string, number>]>([
+    ['nothing', {} as JobFile['head'], {} as JobFile['limits'], {}],
+    [
+      'a limit along the beam',
+      {} as JobFile['head'],
+      { incidence_entry_deg: 9 } as JobFile['limits'],
+      { relax: 1, timing: 1 },
+    ],
+    ['how far it may lean', { relax_deg: 4 } as JobFile['head'], {} as JobFile['limits'], { relax: 1, timing: 1 }],
+    [
+      'the standoff',
+      { standoff_mm: 140 } as JobFile['head'],
+      {} as JobFile['limits'],
+      { aim: 1, relax: 1, timing: 1, 'nominal-timing': 1 },
+    ],
+  ])('with a relaxed axis, after a change of %s runs what depends on it', async (_, head, limits, expected) => {
+    const relaxed = { ...jobFile, head: { ...jobFile.head, relax_deg: 5 } };
+    await plan(relaxed);
+    since();
+    await plan({ ...relaxed, head: { ...relaxed.head, ...head }, limits: { ...relaxed.limits, ...limits } });
+    expect(since()).toEqual(expected);
+  });
+
+  it.each<[string, Partial<JobFile>, Record<string, number>]>([
+    ['the line energy', { process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1 }],
+    ['the clearance', { limits: { ...jobFile.limits, clearance_mm: 20 } }, { room: 1 }],
+    ['a margin that only checks read', { limits: { ...jobFile.limits, joint_margin_deg: 1 } }, {}],
+    ['the placement', { placement: standing([560, 0, 60]) }, { posture: 1, room: 1, timing: 1 }],
+    ['the speed', { process: { ...jobFile.process, speed_mm_s: 41 } }, { posture: 1, room: 1, timing: 1 }],
+    ['the arm', { arm: 'six-axis-1450' }, { posture: 1, room: 1, timing: 1 }],
+    ['no arm', { arm: null }, { timing: 1 }],
+  ])('with an arm, after a change of %s runs what depends on it, and no more', async (_, change, expected) => {
+    const carried: JobFile = { ...jobFile, arm: 'six-axis-900', placement: standing([520, 0, 60]) };
+    await plan(carried);
+    since();
+    await plan({ ...carried, ...change });
+    expect(since()).toEqual(expected);
   });
 
   it('imports again when the deflection changes', async () => {

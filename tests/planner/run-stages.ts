@@ -19,6 +19,7 @@ const LIMITS = {
   normalAcceleration: 2000,
   headSpeed: 1000,
   headAcceleration: 8000,
+  lineEnergy: 0.1,
 };
 
 export interface StageRequest extends Partial<Omit<JobSeam, 'head'>> {

@@ -63,7 +63,13 @@ describe.each(CLAMPS)('%s', (file) => {
 
 it('has a job for every part', () => {
   expect([...JOBS].sort()).toEqual(
-    [...Object.keys(BODIES).map((file) => file.replace('.step', '')), 'wave-pod-shadow'].sort(),
+    [
+      ...Object.keys(BODIES).map((file) => file.replace('.step', '')),
+      'wave-pod-arm',
+      'wave-pod-far',
+      'wave-pod-relaxed',
+      'wave-pod-shadow',
+    ].sort(),
   );
 });
 

@@ -1,6 +1,7 @@
 // What the strip shows, track by track, over arc length.
 import type { Job } from '../../model/job.ts';
 import { DEG_PER_RAD, FRACTION_PER_PERCENT } from '../../model/units.ts';
+import { leastMargin } from '../../checks/check-arm.ts';
 import type { SeamPlan } from '../../planner/plan.ts';
 
 const PERCENT = 1 / FRACTION_PER_PERCENT;
@@ -32,12 +33,15 @@ export interface Track {
 }
 
 /** The tracks of one seam. */
-export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job): Track[] {
+export function seamTracks({ path, aim, carried, timing, job: seam }: SeamPlan, job: Job): Track[] {
   const { limits, optics } = job;
   const atRows = (values: ArrayLike<number>, scale = 1): Float64Array =>
     Float64Array.from(path.rows.station, (station) => values[station] * scale);
   const beamOn = (values: Float64Array): Float64Array =>
     values.map((value, row) => (timing.beam[row] === 1 ? value : Number.NaN));
+  // Power asked for earlier may still arrive with the beam off.
+  const litRows = (values: Float64Array): Float64Array =>
+    values.map((value, row) => (timing.beam[row] === 1 || value > 0 ? value : Number.NaN));
   const one = (name: string, values: Float64Array): Series => ({ name, values, dashed: false });
   return [
     {
@@ -110,9 +114,31 @@ export function seamTracks({ path, aim, timing, job: seam }: SeamPlan, job: Job)
       title: 'Line energy',
       unit: 'J/mm at the joint',
       decimals: 3,
-      series: [one('energy', beamOn(timing.lineEnergy))],
+      series: [
+        one('asked for', beamOn(timing.lineEnergy)),
+        { name: 'arrives', values: litRows(timing.arrivingEnergy), dashed: true },
+      ],
       limits: [{ name: 'wanted', value: seam.process.lineEnergy }],
-      codes: ['line-energy-off'],
+      codes: ['line-energy-off', 'power-late'],
+      anchor: 0,
+    },
+    ...marginTrack(carried, job),
+  ];
+}
+
+/** How far the axes stand from their limits; nothing without an arm. */
+function marginTrack(carried: SeamPlan['carried'], { carrier }: Job): Track[] {
+  if (carried === null || carrier === null) return [];
+  const { stand } = carried;
+  const least = stand.turn.map((_, row) => leastMargin(stand, row).margin * DEG_PER_RAD);
+  return [
+    {
+      title: 'Joint margin',
+      unit: 'deg to the next limit',
+      decimals: 1,
+      series: [{ name: 'least', values: least, dashed: false }],
+      limits: [{ name: 'keeps', value: carrier.jointMargin * DEG_PER_RAD }],
+      codes: ['joint-margin', 'joint-limit', 'umbilical', 'out-of-reach', 'posture-change', 'singularity'],
       anchor: 0,
     },
   ];

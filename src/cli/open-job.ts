@@ -1,0 +1,46 @@
+// What every command on a job begins with: its file read, and a planner for its folder with the catalogues that come along.
+import { readFile } from 'node:fs/promises';
+import { basename, dirname } from 'node:path';
+import arms from '../../shared/data/arms.json' with { type: 'json' };
+import heads from '../../shared/data/heads.json' with { type: 'json' };
+import materials from '../../shared/data/materials.json' with { type: 'json' };
+import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
+import { parseCatalogue } from '../model/catalogue.ts';
+import { InputError } from '../model/input-error.ts';
+import type { JobFile } from '../model/job-file.ts';
+import { parseJobFile } from '../model/parse-job.ts';
+import { createPlanner, type Planner } from '../planner/planner.ts';
+import { createNodeHost } from '../worker/node-host.ts';
+
+export interface OpenJob {
+  readonly jobFile: JobFile;
+  /** The file's name, for errors. */
+  readonly place: string;
+  readonly planner: Planner;
+}
+
+/** Throws InputError `job-*`. */
+export async function openJob(path: string): Promise<OpenJob> {
+  const place = basename(path);
+  const jobFile = parseJobFile(await readJobText(path), place);
+  const planner = createPlanner(createNodeHost(dirname(path)), parseCatalogue(optics, materials, arms, heads, pairs));
+  return { jobFile, place, planner };
+}
+
+async function readJobText(path: string): Promise<string> {
+  let bytes: Uint8Array;
+  try {
+    bytes = await readFile(path);
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
+    const missing = code === 'ENOENT' || code === 'ENOTDIR';
+    const sentence = missing ? 'the job file does not exist' : `the job file cannot be read: ${code}`;
+    throw new InputError(missing ? 'job-missing' : 'job-unreadable', sentence, path, 'check the path');
+  }
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    throw new InputError('job-encoding', 'the job file is not UTF-8 text', path, 'save it as UTF-8');
+  }
+}
