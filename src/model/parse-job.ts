@@ -4,26 +4,15 @@ import { type Catalogue, readMaterial, readOptics } from './catalogue.ts';
 import type { Head } from './head.ts';
 import { readHead as readMount } from './head-file.ts';
 import { InputError } from './input-error.ts';
-import type {
-  AxisChoice,
-  Carrier,
-  HeadSettings,
-  Job,
-  JobPart,
-  JobSeam,
-  Limits,
-  ProcessSettings,
-  Selection,
-} from './job.ts';
+import type { Carrier, Job, JobPart, Limits } from './job.ts';
 import { ARM_DEFAULTS, type JobFile, jobFileSchema } from './job-file.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { PlacementSearch, Range } from './placement.ts';
 import { findOddKey } from './repeated-key.ts';
+import { readSeams } from './read-seams.ts';
 import { schemaError } from './schema-error.ts';
 import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
-
-type SeamFile = JobFile['seams'][number];
 
 /** Millimetres in one unit of a mesh file. */
 export const MM_PER_UNIT = { mm: 1, cm: 10, m: 1000, in: 25.4 } as const;
@@ -287,107 +276,6 @@ function resolveMount(file: JobFile, catalogue: Catalogue, place: string): Head 
   if (head !== undefined || (mount === undefined && file.arm === null)) return head ?? null;
   const known = [...catalogue.heads.keys()].join(', ');
   throw new InputError('head-unknown', `no head is called "${id}"`, `${place}#/head/mount`, `known are ${known}`);
-}
-
-function readSeams(file: JobFile, place: string): readonly JobSeam[] {
-  const names = new Set<string>();
-  return file.seams.map((seam, index) => {
-    const name = seam.name ?? `seam-${index + 1}`;
-    if (names.has(name)) {
-      throw new InputError(
-        'seam-name-twice',
-        `two seams are called "${name}"`,
-        `${place}#/seams/${index}`,
-        'give each its own name',
-      );
-    }
-    names.add(name);
-    return readSeam(seam, name, file, `${place}#/seams/${index}`);
-  });
-}
-
-function readSeam(seam: SeamFile, name: string, file: JobFile, place: string): JobSeam {
-  return {
-    name,
-    select: readSelection(seam.select),
-    offset: seam.offset_mm,
-    startNear: seam.start_near_mm ?? null,
-    reverse: seam.reverse,
-    width: seam.width_mm,
-    runIn: seam.run_in_mm,
-    overlap: seam.overlap_mm,
-    ramp: seam.ramp_mm,
-    spacing: seam.spacing_mm,
-    chord: seam.chord_mm ?? 0,
-    head: readHead({ ...file.head, ...dropUndefined(seam.head) }, place),
-    process: readProcess({ ...file.process, ...dropUndefined(seam.process) }),
-  };
-}
-
-function dropUndefined<T extends object>(value: T | undefined): { [K in keyof T]?: Exclude<T[K], undefined> } {
-  const kept = Object.entries(value ?? {}).filter(([, item]) => item !== undefined);
-  return Object.fromEntries(kept) as { [K in keyof T]?: Exclude<T[K], undefined> };
-}
-
-function readSelection(select: SeamFile['select']): Selection {
-  if ('edge' in select) {
-    const { body, near_mm, follow, face_near_mm } = select.edge;
-    return { kind: 'edge', body, near: near_mm, follow, faceNear: face_near_mm ?? null };
-  }
-  if ('edges' in select) return { kind: 'edges', ids: select.edges, faceNear: select.face_near_mm ?? null };
-  return { kind: 'band', body: select.band.body, near: select.band.near_mm, follow: select.band.follow };
-}
-
-function readHead(head: JobFile['head'], place: string): HeadSettings {
-  return {
-    standoff: head.standoff_mm,
-    defocus: head.defocus_mm,
-    axis: readAxis(head.axis, place),
-    lead: head.lead_deg * RAD_PER_DEG,
-    tilt: head.tilt_deg * RAD_PER_DEG,
-    relax: head.relax_deg * RAD_PER_DEG,
-    turn: typeof head.turn === 'number' ? head.turn * RAD_PER_DEG : head.turn,
-  };
-}
-
-function readAxis(axis: JobFile['head']['axis'], place: string): AxisChoice {
-  if (typeof axis === 'string') return axis;
-  const [x, y, z] = axis;
-  const length = Math.sqrt(x * x + y * y + z * z);
-  if (length < 1e-9) {
-    throw new InputError(
-      'axis-zero',
-      'the beam axis has no direction',
-      place,
-      'give the direction in which the light travels, such as [0, 0, -1]',
-    );
-  }
-  return [x / length, y / length, z / length];
-}
-
-function readProcess(process: JobFile['process']): ProcessSettings {
-  return {
-    speed: process.speed_mm_s,
-    lineEnergy: process.line_energy_J_mm,
-    hold: process.hold,
-    aim: readProcessAim(process.aim),
-    preheat: process.preheat === null ? null : readPreheat(process.preheat),
-    startTemperature: process.start_temperature_C,
-  };
-}
-
-function readProcessAim(aim: JobFile['process']['aim']): ProcessSettings['aim'] {
-  if (aim === null) return null;
-  return 'width_mm' in aim ? { kind: 'width', value: aim.width_mm } : { kind: 'peak', value: aim.peak_C };
-}
-
-function readPreheat(preheat: NonNullable<JobFile['process']['preheat']>): NonNullable<ProcessSettings['preheat']> {
-  return {
-    power: preheat.power_W,
-    radius: preheat.radius_mm,
-    absorption: preheat.absorption_1_mm,
-    layerAbsorption: preheat.layer_absorption_1_mm,
-  };
 }
 
 function readLimits(limits: JobFile['limits']): Limits {
