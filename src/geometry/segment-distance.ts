@@ -1,6 +1,6 @@
 // Distance between a segment and the facets of a body: the tree of three-mesh-bvh, walked best first, with the tests of
 // Ericson 2005 (Real-Time Collision Detection, 5.1.5 and 5.1.9) in double precision at its leaves.
-import { type Box3, BufferAttribute, BufferGeometry } from 'three';
+import { Box3, BufferAttribute, BufferGeometry } from 'three';
 import { MeshBVH } from 'three-mesh-bvh';
 import type { Body } from '../model/part.ts';
 
@@ -18,6 +18,7 @@ export function segmentDistance(body: Pick<Body, 'position' | 'triangle'>): Segm
   geometry.setAttribute('position', new BufferAttribute(position, 3));
   geometry.setIndex(new BufferAttribute(triangle, 1));
   const tree = new MeshBVH(geometry, { indirect: true });
+  const whole = tree.getBoundingBox(new Box3());
   const p = new Float64Array(3);
   const q = new Float64Array(3);
   let best = 0;
@@ -39,7 +40,8 @@ export function segmentDistance(body: Pick<Body, 'position' | 'triangle'>): Segm
       q[c] = b[j + c];
     }
     best = reach;
-    tree.shapecast(callbacks);
+    // Most of what moves in a cell is far from a part all the time: one look at the whole box will do.
+    if (boxBound(whole, p, q) < reach) tree.shapecast(callbacks);
     return best;
   };
 }
@@ -89,20 +91,40 @@ function toTriangle(p: Float64Array, q: Float64Array, v: Float64Array, a: number
   // Heights of the ends over the plane; the nearest point off the edges lies over an end, or where the segment crosses.
   const hp = (nx * (p[0] - v[a]) + ny * (p[1] - v[a + 1]) + nz * (p[2] - v[a + 2])) / n;
   const hq = (nx * (q[0] - v[a]) + ny * (q[1] - v[a + 1]) + nz * (q[2] - v[a + 2])) / n;
-  const over = (u: number): boolean => {
-    const x = p[0] + u * (q[0] - p[0]) - v[a];
-    const y = p[1] + u * (q[1] - p[1]) - v[a + 1];
-    const z = p[2] + u * (q[2] - p[2]) - v[a + 2];
-    const s = (nx * (y * wz - z * wy) + ny * (z * wx - x * wz) + nz * (x * wy - y * wx)) / (n * n);
-    const t = (nx * (uy * z - uz * y) + ny * (uz * x - ux * z) + nz * (ux * y - uy * x)) / (n * n);
-    return s >= 0 && t >= 0 && s + t <= 1;
-  };
-  if (hp * hq < 0) return over(hp / (hp - hq)) ? 0 : Math.min(edges, overEnds(hp, hq, over));
-  return Math.min(edges, overEnds(hp, hq, over));
+  let least = edges;
+  if (hp * hq < 0 && isOver(p, q, hp / (hp - hq), v, a, ux, uy, uz, wx, wy, wz, nx, ny, nz)) return 0;
+  if (Math.abs(hp) < least && isOver(p, q, 0, v, a, ux, uy, uz, wx, wy, wz, nx, ny, nz)) least = Math.abs(hp);
+  if (Math.abs(hq) < least && isOver(p, q, 1, v, a, ux, uy, uz, wx, wy, wz, nx, ny, nz)) least = Math.abs(hq);
+  return least;
 }
 
-function overEnds(hp: number, hq: number, over: (u: number) => boolean): number {
-  return Math.min(over(0) ? Math.abs(hp) : Number.POSITIVE_INFINITY, over(1) ? Math.abs(hq) : Number.POSITIVE_INFINITY);
+/**
+ * Whether the point p + share (q - p) lies over the triangle with a corner at v[a..], sides u and w from there, and n = u x w. A function
+ * of numbers only: it is asked millions of times, and a closure made anew for each triangle costs more than the test.
+ */
+function isOver(
+  p: Float64Array,
+  q: Float64Array,
+  share: number,
+  v: Float64Array,
+  a: number,
+  ux: number,
+  uy: number,
+  uz: number,
+  wx: number,
+  wy: number,
+  wz: number,
+  nx: number,
+  ny: number,
+  nz: number,
+): boolean {
+  const x = p[0] + share * (q[0] - p[0]) - v[a];
+  const y = p[1] + share * (q[1] - p[1]) - v[a + 1];
+  const z = p[2] + share * (q[2] - p[2]) - v[a + 2];
+  const nn = nx * nx + ny * ny + nz * nz;
+  const s = (nx * (y * wz - z * wy) + ny * (z * wx - x * wz) + nz * (x * wy - y * wx)) / nn;
+  const t = (nx * (uy * z - uz * y) + ny * (uz * x - ux * z) + nz * (ux * y - uy * x)) / nn;
+  return s >= 0 && t >= 0 && s + t <= 1;
 }
 
 /** Distance of the segments p - q and v[a..] - v[b..]. */

@@ -1,5 +1,5 @@
-// Evaluates placements on several cores of Node: each worker thread has one placement at a time, the next goes to whoever
-// is free, and the answers are put in the order of the questions.
+// Evaluates placements on several cores of Node: each worker thread has a few placements at a time, the next go to whoever is
+// free, and the answers are put in the order of the questions.
 import { Worker } from 'node:worker_threads';
 import { Cancelled } from '../model/input-error.ts';
 import type { PlacementFigures } from '../model/placement.ts';
@@ -16,6 +16,10 @@ export interface PlacementPool {
   /** Ends all workers, in the middle of their work if need be. */
   close(): Promise<void>;
 }
+
+/** Placements handed over at once: many while many are left, so that workers seldom wait, one by one towards the end. */
+const MOST_AT_ONCE = 16;
+const SHARES = 8;
 
 /** Starts `count` workers. The worker's file stands beside this one: `placement-worker.mjs` once built. */
 export function createPlacementPool(count: number, signal: AbortSignalLike): PlacementPool {
@@ -59,9 +63,15 @@ export function createPlacementPool(count: number, signal: AbortSignalLike): Pla
       let done = 0;
       const serve = async (worker: Worker): Promise<void> => {
         while (next < placements.length) {
-          const index = next++;
-          figures[index] = await ask(worker, { kind: 'evaluate', placement: placements[index], fidelity });
-          done++;
+          const first = next;
+          const left = placements.length - first;
+          next += Math.min(Math.max(Math.floor(left / (SHARES * count)), 1), MOST_AT_ONCE);
+          const part = placements.slice(first, next);
+          const answers = await ask(worker, { kind: 'evaluate', placements: part, fidelity });
+          answers.forEach((answer, k) => {
+            figures[first + k] = answer;
+          });
+          done += part.length;
           await advance(done);
         }
       };

@@ -1,4 +1,5 @@
-// The worker thread that evaluates placements in Node: takes the cell once, then orders one by one, and answers each.
+// The worker thread that evaluates placements in Node: takes the cell once, then orders one by one, and answers each
+// with the figures of its placements.
 import { parentPort } from 'node:worker_threads';
 import type { Fidelity, Placement, PlacementFigures } from '../model/placement.ts';
 import type { Task } from '../model/task.ts';
@@ -10,9 +11,9 @@ import {
 
 export type PlacementOrder =
   | { readonly kind: 'cell'; readonly cell: PlacementCell }
-  | { readonly kind: 'evaluate'; readonly placement: Placement; readonly fidelity: Fidelity };
+  | { readonly kind: 'evaluate'; readonly placements: readonly Placement[]; readonly fidelity: Fidelity };
 
-export type PlacementAnswer = PlacementFigures;
+export type PlacementAnswer = readonly PlacementFigures[];
 
 /** Nobody asks this thread to stop: it is ended from outside. */
 const busy: Task = {
@@ -29,6 +30,7 @@ parentPort?.on('message', async (order: PlacementOrder) => {
     return;
   }
   if (evaluator === undefined) throw new Error('a placement came before its cell');
-  const answer: PlacementAnswer = await evaluator(order.placement, order.fidelity, busy);
-  parentPort?.postMessage(answer);
+  const figures: PlacementFigures[] = [];
+  for (const placement of order.placements) figures.push(await evaluator(placement, order.fidelity, busy));
+  parentPort?.postMessage(figures satisfies PlacementAnswer);
 });
