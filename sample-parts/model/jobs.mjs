@@ -85,7 +85,8 @@ export function jobs() {
       { ...band('tub', waveStart), run_in_mm: 20 },
       {
         head: { standoff_mm: 150, axis: 'joint-normal', relax_deg: 10 },
-        process: { ...PROCESS, speed_mm_s: 100 },
+        // Twice as fast, the same energy has less time to spread: at 0.35 J/mm the plastic would decompose.
+        process: { ...PROCESS, speed_mm_s: 100, line_energy_J_mm: 0.28 },
         limits: { head_turn_deg_s: 40 },
       },
     ),

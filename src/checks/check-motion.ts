@@ -73,7 +73,10 @@ export function checkMotion(path: Path, timing: Timing, jobSeam: JobSeam, job: J
     ...dipFindings(along, timing, start, jobSeam.process.speed, (row) => heldBy(timing, job, stand, row)),
     ...rampFindings(along, timing, jobSeam),
     ...powerFindings(along, timing, job),
-    ...lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job),
+    // A hold changes the line energy on purpose.
+    ...(jobSeam.process.hold === 'line-energy'
+      ? lineEnergyFindings(along, timing, jobSeam.process.lineEnergy, job)
+      : []),
     ...arrivalFindings(along, timing, job),
   ];
 }

@@ -22,6 +22,10 @@ export const THRESHOLDS = {
   standstill: 0.05,
   /** Deviation of line energy, share. */
   lineEnergy: 0.01,
+  /** Absorption coefficient below which the light is not absorbed at the joint, 1/mm. */
+  absorption: 0.5,
+  /** Overlap of the temperatures at which both plastics are molten and unspoilt, K. */
+  meltingOverlap: 40,
   /** Shortfall of speed that counts as a dip, share. */
   dip: 1e-3,
   /** Share of an axis's speed or acceleration that is worth a note. */
@@ -331,6 +335,102 @@ export const RULES = {
     title: 'Extinction of a scattering layer from one thickness',
     limit: 'two thicknesses, or a layer that does not scatter',
     remedy: 'measure the transmittance at the thickness over the seam, or at two; the spot widens too',
+  },
+  'heat-unknown': {
+    severity: 'warns',
+    title: 'Heat not computed',
+    limit: 'absorption and thermal data of the absorbing material',
+    remedy: 'name its polymer and its carbon black, or give absorption_1_mm and the thermal values under "materials"',
+  },
+  'absorber-transmits': {
+    severity: 'blocks',
+    title: 'Absorbing part lets the light through',
+    limit: `${THRESHOLDS.absorption} per mm (assumed)`,
+    remedy: 'take an absorbing grade, with carbon black or another absorber for this wavelength',
+  },
+  'layer-starves': {
+    severity: 'warns',
+    title: 'Layer takes too much light',
+    limit: 'limits.layer_mm',
+    remedy: 'thin the layer, take a clearer grade or a stronger source, or lower the process speed',
+  },
+  'colour-caution': {
+    severity: 'notes',
+    title: 'Colour and wavelength',
+    limit: 'a layer without a wanted colour',
+    remedy: 'measure the transmittance of the coloured grade at the laser wavelength',
+  },
+  'melting-apart': {
+    severity: 'blocks',
+    title: 'Melting ranges apart',
+    limit: 'a temperature at which both are molten and neither decomposes',
+    remedy: 'choose plastics that melt at like temperatures',
+  },
+  'melting-narrow': {
+    severity: 'warns',
+    title: 'Melting ranges hardly overlap',
+    limit: `${THRESHOLDS.meltingOverlap} K between weld onset and decomposition (assumed)`,
+    remedy: 'choose plastics that melt at like temperatures, or hold the peak temperature',
+  },
+  'pair-not-known': {
+    severity: 'warns',
+    title: 'Pair not known',
+    limit: 'an entry in the table of pairs',
+    remedy: 'weld a trial before tooling is ordered',
+  },
+  'pair-some-grades': {
+    severity: 'notes',
+    title: 'Pair bonds in some grades',
+    limit: 'an entry in the table of pairs',
+    remedy: 'ask both suppliers for grades that bond, and weld a trial',
+  },
+  'pair-hard-soft': {
+    severity: 'notes',
+    title: 'Hard on soft',
+    limit: 'common practice, no source',
+    remedy: 'support the soft part under the seam, and check the gap with a trial',
+  },
+  'pair-soft-soft': {
+    severity: 'warns',
+    title: 'Soft on soft',
+    limit: 'common practice, no source',
+    remedy: 'clamp over the whole seam with a clear clamp, and weld a trial',
+  },
+  'heat-row-unknown': {
+    severity: 'blocks',
+    title: 'Heat unknown along the seam',
+    limit: 'power and delivered share known where the beam is on',
+    remedy: 'look at the values that are unknown there',
+  },
+  'joint-cold': {
+    severity: 'blocks',
+    title: 'Joint stays cold',
+    limit: 'weld onset of the materials, on the bond plane',
+    remedy: 'raise line_energy_J_mm, or hold the peak temperature where the speed dips',
+  },
+  'joint-spoilt': {
+    severity: 'blocks',
+    title: 'Plastic decomposes',
+    limit: 'decomposition limit of the materials, at the hottest point below the joint',
+    remedy: 'lower line_energy_J_mm, take a larger spot, or less carbon black',
+  },
+  'seam-narrow': {
+    severity: 'warns',
+    title: 'Seam too narrow',
+    limit: 'width_mm above the weld onset',
+    remedy: 'raise line_energy_J_mm, set process.aim to the wanted width, or take a larger spot',
+  },
+  'closing-cold': {
+    severity: 'warns',
+    title: 'Closing weld stays cold',
+    limit: 'weld onset of the materials, on the second pass over the overlap at full power',
+    remedy: 'lengthen overlap_mm, or shorten ramp_mm',
+  },
+  'passes-close': {
+    severity: 'warns',
+    title: 'Another pass softens the seam',
+    limit: 'melting of the absorbing material, brought by a pass beside the seam',
+    remedy: 'move the passes apart, or let the seam cool between them',
   },
   'no-layer': {
     severity: 'warns',

@@ -5,6 +5,7 @@ import arms from '../../shared/data/arms.json' with { type: 'json' };
 import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { parseCatalogue } from '../model/catalogue.ts';
 import { InputError } from '../model/input-error.ts';
 import type { JobFile } from '../model/job-file.ts';
@@ -23,7 +24,7 @@ export interface OpenJob {
 export async function openJob(path: string): Promise<OpenJob> {
   const place = basename(path);
   const jobFile = parseJobFile(await readJobText(path), place);
-  const planner = createPlanner(createNodeHost(dirname(path)), parseCatalogue(optics, materials, arms, heads));
+  const planner = createPlanner(createNodeHost(dirname(path)), parseCatalogue(optics, materials, arms, heads, pairs));
   return { jobFile, place, planner };
 }
 

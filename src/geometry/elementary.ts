@@ -8,6 +8,7 @@ export { default as atan2 } from '@stdlib/math-base-special-atan2';
 export { default as cbrt } from '@stdlib/math-base-special-cbrt';
 export { default as cos } from '@stdlib/math-base-special-cos';
 export { default as erf } from '@stdlib/math-base-special-erf';
+export { default as erfcx } from '@stdlib/math-base-special-erfcx';
 export { default as exp } from '@stdlib/math-base-special-exp';
 export { default as hypot } from '@stdlib/math-base-special-hypot';
 export { default as log } from '@stdlib/math-base-special-ln';

@@ -1,4 +1,4 @@
-// Optics and materials as files write them, each value with its source. One definition gives parser, type and schema.
+// Optics, materials and pairs as files write them, each value with its source. One definition gives parser, type and schema.
 import { z } from 'zod';
 
 const mark = z
@@ -76,6 +76,29 @@ const opticsShape = {
   power_max_W: z.number().gt(0).max(1e5).describe('Largest power of the source.'),
 };
 
+const celsius = () => z.number().min(-100).max(1000);
+
+/** What is known of a polymer whatever the wavelength. */
+const polymerShape = {
+  structure: z
+    .enum(['amorphous', 'semi-crystalline', 'elastomer'])
+    .describe('Elastomers count as soft, the others as hard.'),
+  density_kg_m3: z.number().min(100).max(10_000).describe('Density.'),
+  heat_J_gK: z.number().min(0.1).max(20).describe('Specific heat, effective from room temperature to decomposition.'),
+  conductivity_W_mK: z.number().min(0.01).max(50).describe('Thermal conductivity.'),
+  melting_C: celsius().describe('Melting temperature, or that of the glass transition where nothing melts.'),
+  weld_onset_C: celsius().describe('The bond plane must get this hot for a bond; not below melting_C.'),
+  latent_J_g: z.number().min(0).max(1000).describe('Heat of melting; 0 where the specific heat holds it.'),
+  decomposition_C: celsius().describe('Limit on the hottest point, for the tenths of a second that a weld is hot.'),
+  decomposition_rate: z
+    .strictObject({
+      a_1_s: z.number().gt(0).max(1e40).describe('Pre-exponential factor.'),
+      e_J_mol: z.number().gt(0).max(1e6).describe('Activation energy.'),
+    })
+    .describe('First-order kinetics after Arrhenius.'),
+  black_1_mm_pct: z.number().min(0).max(1000).describe('Absorption coefficient per weight percent of carbon black.'),
+};
+
 /** How the cell's power follows its speed; what is left out asks for the ideal: proportional, at once, without steps. */
 const powerShape = {
   power_offset_W: z
@@ -113,9 +136,33 @@ const materialShape = {
     })
     .describe('Measured transmittance at the laser wavelength.'),
   scattering: z.boolean().describe('Scatters the beam: filled or semi-crystalline.'),
+  absorption_1_mm: z
+    .number()
+    .gt(0)
+    .max(1e5)
+    .describe('Absorption coefficient at the laser wavelength; goes before that of the carbon black.'),
+  layer_absorption_1_mm: z
+    .number()
+    .min(0)
+    .max(100)
+    .describe("What of a layer's extinction heats it, where scattering makes up the rest."),
+  carbon_black_pct: z.number().gt(0).max(30).describe('Content of carbon black, weight percent.'),
+  colour: z.string().min(1).max(60).describe('Colour that the part is to have, for people.'),
 };
 
 const sourcedMaterial = everySourced(materialShape);
+const sourcedPolymer = everySourced(polymerShape);
+
+const polymerId = z
+  .string()
+  .regex(/^[A-Za-z0-9][A-Za-z0-9.-]*$/)
+  .describe('Name by which materials and pairs refer to the polymer.');
+
+/** All but what every entry must have. */
+function optionals<S extends Readonly<Record<string, z.ZodType>>>(shape: S): { [K in keyof S]: z.ZodOptional<S[K]> } {
+  const entries = Object.entries(shape).map(([key, value]) => [key, value.optional()]);
+  return Object.fromEntries(entries) as { [K in keyof S]: z.ZodOptional<S[K]> };
+}
 
 /** `shared/data/optics.json` */
 export const opticsCatalogueSchema = z.strictObject({
@@ -128,13 +175,26 @@ export const opticsCatalogueSchema = z.strictObject({
 /** `shared/data/materials.json` */
 export const materialCatalogueSchema = z.strictObject({
   format: z.literal('raythread-materials/1'),
+  polymers: z
+    .array(
+      z.strictObject({
+        id: polymerId,
+        title,
+        ...sourcedPolymer,
+        latent_J_g: sourcedPolymer.latent_J_g.optional(),
+        decomposition_rate: sourcedPolymer.decomposition_rate.optional(),
+        black_1_mm_pct: sourcedPolymer.black_1_mm_pct.optional(),
+      }),
+    )
+    .default([]),
   materials: z
     .array(
       z.strictObject({
         id,
         title,
-        index: sourcedMaterial.index.optional(),
-        transmittance: sourcedMaterial.transmittance.optional(),
+        polymer: polymerId.optional(),
+        ...optionals(sourcedPolymer),
+        ...optionals(sourcedMaterial),
         scattering: sourcedMaterial.scattering,
       }),
     )
@@ -149,14 +209,29 @@ export const inlineOpticsSchema = z.strictObject({
   ...everyOptional(everyPlainOrSourced(powerShape)),
 });
 
-const anyMaterial = everyPlainOrSourced(materialShape);
+/** `shared/data/pairs.json` */
+export const pairCatalogueSchema = z.strictObject({
+  format: z.literal('raythread-pairs/1'),
+  pairs: z
+    .array(
+      z.strictObject({
+        polymers: z.tuple([polymerId, polymerId]),
+        verdict: z
+          .enum(['joins', 'some-grades', 'reported'])
+          .describe('joins; some grades do; some reports say so. A pair that is missing is not known, not impossible.'),
+        source: z.string().min(1),
+        mark,
+      }),
+    )
+    .min(1),
+});
 
 /** A material written inside a job: a record of its own, or what it changes in the catalogue's. */
 export const inlineMaterialSchema = z.strictObject({
   title: title.optional(),
-  index: anyMaterial.index.optional(),
-  transmittance: anyMaterial.transmittance.optional(),
-  scattering: anyMaterial.scattering.optional(),
+  polymer: polymerId.optional(),
+  ...optionals(everyPlainOrSourced(polymerShape)),
+  ...optionals(everyPlainOrSourced(materialShape)),
 });
 
 export type OpticsCatalogueFile = z.infer<typeof opticsCatalogueSchema>;

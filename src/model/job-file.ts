@@ -116,7 +116,28 @@ const headShape = {
 const processShape = {
   speed_mm_s: z.number().min(0.01).max(10000).describe('Process speed, held wherever nothing binds.'),
   line_energy_J_mm: z.number().min(1e-4).max(1000).describe('Energy that enters the absorber per length of seam.'),
-  hold: z.enum(['line-energy']).default('line-energy').describe('What the power keeps constant along the seam.'),
+  hold: z
+    .enum(['line-energy', 'peak-temperature', 'weld-width'])
+    .default('line-energy')
+    .describe('What the power keeps constant along the seam as the speed changes.'),
+  aim: z
+    .union([
+      z.strictObject({ width_mm: positiveMm().max(100).describe('Width of the seam above the weld onset.') }),
+      z.strictObject({ peak_C: z.number().min(0).max(1000).describe('Highest temperature of the bond plane.') }),
+    ])
+    .nullable()
+    .default(null)
+    .describe('Find the line energy that gives this at the process speed, instead of line_energy_J_mm.'),
+  preheat: z
+    .strictObject({
+      power_W: z.number().gt(0).max(1e5).describe('Power that arrives at the joint.'),
+      radius_mm: positiveMm().max(500).describe('1/e2 radius on the joint.'),
+      absorption_1_mm: z.number().gt(0).max(1e5).describe('Absorption coefficient of the absorbing part for it.'),
+      layer_absorption_1_mm: z.number().min(0).max(100).describe('Absorption coefficient of the layer for it.'),
+    })
+    .nullable()
+    .default(null)
+    .describe('A broad source that moves with the head and warms the parts (common practice, no source).'),
   start_temperature_C: z.number().min(-60).max(300).default(23).describe('Temperature of the parts before welding.'),
 };
 
@@ -135,6 +156,8 @@ const processOverride = z.strictObject({
   speed_mm_s: processShape.speed_mm_s.optional(),
   line_energy_J_mm: processShape.line_energy_J_mm.optional(),
   hold: processShape.hold.unwrap().optional(),
+  aim: processShape.aim.unwrap().optional(),
+  preheat: processShape.preheat.unwrap().optional(),
   start_temperature_C: processShape.start_temperature_C.unwrap().optional(),
 });
 

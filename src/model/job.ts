@@ -1,7 +1,7 @@
 // A job with its units converted and its defaults filled in: what every stage works on.
 import type { Arm } from './arm.ts';
 import type { Head } from './head.ts';
-import type { Material } from './material.ts';
+import type { Material, PairTable } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { Role } from './part.ts';
 import type { PlacementSearch } from './placement.ts';
@@ -55,11 +55,26 @@ export interface HeadSettings {
   readonly turn: 'constant' | 'free' | number;
 }
 
+/** A broad Gaussian source that moves with the head. */
+export interface Preheat {
+  /** W that arrive at the joint; 1/e2 radius there, mm. */
+  readonly power: number;
+  readonly radius: number;
+  /** Absorption coefficients for it, 1/mm. */
+  readonly absorption: number;
+  readonly layerAbsorption: number;
+}
+
 export interface ProcessSettings {
   /** mm/s */
   readonly speed: number;
   /** Energy that enters the absorber per length, J/mm. */
   readonly lineEnergy: number;
+  /** What the power keeps constant along the seam. */
+  readonly hold: 'line-energy' | 'peak-temperature' | 'weld-width';
+  /** What the line energy is to be found for, at the process speed; null: it is as given. mm, degC. */
+  readonly aim: { readonly kind: 'width' | 'peak'; readonly value: number } | null;
+  readonly preheat: Preheat | null;
   /** degC */
   readonly startTemperature: number;
 }
@@ -133,6 +148,7 @@ export interface Job {
   readonly layer: { readonly thickness: number; readonly material: string } | null;
   /** By id: the catalogue's and the job's own, those of the job win. */
   readonly materials: ReadonlyMap<string, Material>;
+  readonly pairs: PairTable;
   readonly limits: Limits;
   /** What carries the head; null where a plan is made without an arm. */
   readonly carrier: Carrier | null;

@@ -1,7 +1,7 @@
 // The JSON Schemas (2020-12) in shared/schemas, made from the one definition that also parses.
 import { z } from 'zod';
 import { armCatalogueSchema } from './arm-file.ts';
-import { materialCatalogueSchema, opticsCatalogueSchema } from './catalogue-file.ts';
+import { materialCatalogueSchema, opticsCatalogueSchema, pairCatalogueSchema } from './catalogue-file.ts';
 import { headCatalogueSchema } from './head-file.ts';
 import { jobFileSchema } from './job-file.ts';
 
@@ -11,6 +11,7 @@ const TITLES = {
   'arms.schema.json': ['Arms with their sources', armCatalogueSchema],
   'heads.schema.json': ['Heads with their sources', headCatalogueSchema],
   'materials.schema.json': ['Materials with their sources', materialCatalogueSchema],
+  'pairs.schema.json': ['Pairs of polymers with their sources', pairCatalogueSchema],
 } as const;
 
 /** Text of each schema file by its name, ending in a line end. */

@@ -38,7 +38,7 @@ export function urdfOf({ arm }: JobFile): { file: string; root: string | undefin
  * what the file of `urdfOf` holds.
  */
 export function readJob(file: JobFile, catalogue: Catalogue, place: string, chain: ChainWithLimits | null = null): Job {
-  const materials = readMaterials(file, catalogue);
+  const materials = readMaterials(file, catalogue, place);
   const parts = file.parts.map((part, index) => readPart(part, `${place}#/parts/${index}`));
   checkParts(parts, file, materials, place);
   return {
@@ -55,6 +55,7 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string, chai
     optics: resolveOptics(file, catalogue, place),
     layer: file.layer === undefined ? null : { thickness: file.layer.thickness_mm, material: file.layer.material },
     materials,
+    pairs: catalogue.pairs,
     limits: readLimits(file.limits),
     carrier: readCarrier(file, catalogue, place, chain),
     approach: file.travel?.approach_mm ?? ARM_DEFAULTS.approach_mm,
@@ -91,10 +92,11 @@ function refuseOddKey(text: string, place: string): void {
   throw new InputError(`job-key-${odd.kind}`, sentence, `${place}:${odd.line}`, hint);
 }
 
-function readMaterials(file: JobFile, catalogue: Catalogue): ReadonlyMap<string, Material> {
+function readMaterials(file: JobFile, catalogue: Catalogue, place: string): ReadonlyMap<string, Material> {
   const materials = new Map(catalogue.materials);
   for (const [id, own] of Object.entries(file.materials)) {
-    materials.set(id, readMaterial(own, id, materials.get(id)));
+    const at = `${place}#/materials/${id}`;
+    materials.set(id, readMaterial(own, id, at, catalogue.polymers, materials.get(id)));
   }
   return materials;
 }

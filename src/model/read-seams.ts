@@ -87,6 +87,23 @@ function readProcess(process: JobFile['process']): ProcessSettings {
   return {
     speed: process.speed_mm_s,
     lineEnergy: process.line_energy_J_mm,
+    hold: process.hold,
+    aim: readProcessAim(process.aim),
+    preheat: process.preheat === null ? null : readPreheat(process.preheat),
     startTemperature: process.start_temperature_C,
+  };
+}
+
+function readProcessAim(aim: JobFile['process']['aim']): ProcessSettings['aim'] {
+  if (aim === null) return null;
+  return 'width_mm' in aim ? { kind: 'width', value: aim.width_mm } : { kind: 'peak', value: aim.peak_C };
+}
+
+function readPreheat(preheat: NonNullable<JobFile['process']['preheat']>): NonNullable<ProcessSettings['preheat']> {
+  return {
+    power: preheat.power_W,
+    radius: preheat.radius_mm,
+    absorption: preheat.absorption_1_mm,
+    layerAbsorption: preheat.layer_absorption_1_mm,
   };
 }

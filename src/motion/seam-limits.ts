@@ -1,6 +1,7 @@
 // The limits that the time law obeys, gathered from the stations of a path and its aim onto the rows that are driven.
 import type { Aim } from '../model/aim.ts';
 import type { Arm } from '../model/arm.ts';
+import { demandSpeed, type EnergyDemand } from '../model/energy-demand.ts';
 import type { JobSeam, Limits } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path } from '../model/path.ts';
@@ -26,7 +27,7 @@ export interface Driver {
 
 /**
  * Limits along the rows, from rest to rest. Where the beam is on, the speed is capped at the one for which the power law
- * asks for P_max; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
+ * asks for P_max, for the process's line energy or for what `demand` wants at each speed; a transmitted share that is unknown or zero caps nothing (its power then comes out as NaN).
  */
 export function seamLimits(
   path: Path,
@@ -36,18 +37,21 @@ export function seamLimits(
   optics: Optics,
   limits: DynamicLimits,
   driver: Driver | null,
+  demand: EnergyDemand | null = null,
 ): MotionLimits {
   const { station } = path.rows;
   const corner = onRows(path.corner, 1, station);
   const transmitted = onRows(aim.transmitted, 1, station);
+  const byPower = (share: number): number => {
+    if (demand === null) return speedAtPower(optics.powerMax, share, process.lineEnergy, optics);
+    const absorbed = ((optics.powerMax - optics.powerOffset) * share) / optics.powerSlope;
+    const speed = demandSpeed(demand, absorbed, process.speed);
+    return speed < process.speed ? speed : Number.POSITIVE_INFINITY;
+  };
   return {
     s: path.rows.s,
     speed: process.speed,
-    powerSpeed: transmitted.map((share, i) =>
-      beam[i] && share > 0
-        ? speedAtPower(optics.powerMax, share, process.lineEnergy, optics)
-        : Number.POSITIVE_INFINITY,
-    ),
+    powerSpeed: transmitted.map((share, i) => (beam[i] && share > 0 ? byPower(share) : Number.POSITIVE_INFINITY)),
     curvature: onRows(path.curvature, 1, station),
     stop: Uint8Array.from(corner, (angle) => (angle > CORNER ? 1 : 0)),
     kink: corner.map((angle) => (angle > CORNER ? 0 : angle)),

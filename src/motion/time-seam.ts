@@ -1,6 +1,7 @@
 // The time law of a seam: the highest speed under all limits, the power that gives the joint the same energy per length at
 // whatever speed (or what the law from trials asks for instead), and what of it arrives when the cell's power comes late.
 import type { Aim } from '../model/aim.ts';
+import { demandAt, type EnergyDemand } from '../model/energy-demand.ts';
 import type { JobSeam, Limits } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
 import type { Path, Rows } from '../model/path.ts';
@@ -20,7 +21,7 @@ export type TimingSettings = Pick<JobSeam, 'process' | 'ramp'>;
 /**
  * Times the rows of a path, from rest to rest; `driver` is the arm that drives it, null for none.
  *
- * Power follows the speed by the law of the optics and is held between the source's bounds wherever the beam is fully on;
+ * Power follows the speed by the law of the optics, for the process's line energy or for what `demand` wants at each speed, and is held between the source's bounds wherever the beam is fully on;
  * `lineEnergy` is what then enters the absorber if the power comes at once, `arrivingEnergy` what enters it with the lag and
  * the steps of the cell. In the ramps power is the ramp's share of the full one and may pass below the source's smallest.
  * Where the spot stands still (a corner, or a weld without run-in) the source is off:
@@ -35,17 +36,17 @@ export async function timeSeam(
   limits: DynamicLimits & Pick<Limits, 'lineEnergy'>,
   task?: Task,
   driver: Driver | null = null,
+  demand: EnergyDemand | null = null,
 ): Promise<Timing> {
   const { rows } = path;
   const { process } = settings;
   const beam = beamOn(rows);
   const ramp = rampShare(rows, beam, settings.ramp);
-  const motion = seamLimits(path, aim, beam, process, optics, limits, driver);
+  const motion = seamLimits(path, aim, beam, process, optics, limits, driver, demand);
   const profile = await solveSpeed(motion, task);
   const transmitted = onRows(aim.transmitted, 1, rows.station);
-  const power = profile.speed.map((v, i) =>
-    beam[i] ? lawPower(v, transmitted[i], ramp[i], process.lineEnergy, optics) : 0,
-  );
+  const wanted = (v: number) => (demand === null ? process.lineEnergy : demandAt(demand, v));
+  const power = profile.speed.map((v, i) => (beam[i] ? lawPower(v, transmitted[i], ramp[i], wanted(v), optics) : 0));
   const incidentEnergy = power.map((watt, i) => (beam[i] ? watt / profile.speed[i] : 0));
   const asked = { time: profile.time, power, beam };
   const arriving = arrivingPower(asked, optics);

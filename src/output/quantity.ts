@@ -26,6 +26,8 @@ export const QUANTITY = {
   power: { unit: 'W', decimals: 5, scale: 1, minimum: 0 },
   signedPower: { unit: 'W', decimals: 5, scale: 1 },
   lineEnergy: { unit: 'J/mm', decimals: 7, scale: 1, minimum: 0 },
+  fluence: { unit: 'J/mm2', decimals: 6, scale: 1, minimum: 0 },
+  temperature: { unit: 'Cel', decimals: 2, scale: 1 },
   angle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD, minimum: 0, maximum: 180 },
   turn: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD },
   jointAngle: { unit: 'deg', decimals: 5, scale: DEG_PER_RAD },

@@ -2,11 +2,13 @@
 import type { Aim } from '../model/aim.ts';
 import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
+import type { Heat } from '../model/heat.ts';
 import type { JobFile } from '../model/job-file.ts';
 import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Room, Stand } from '../model/posture.ts';
 import type { Relaxation } from '../model/relaxation.ts';
+import type { ProcessWindow } from '../model/process-window.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
 
@@ -26,6 +28,7 @@ export interface Carried {
 
 /** All that was computed for one seam. */
 export interface SeamPlan {
+  /** As written, with the line energy found where the process has an aim. */
   readonly job: JobSeam;
   readonly seam: Seam;
   readonly path: Path;
@@ -33,6 +36,9 @@ export interface SeamPlan {
   /** How the arm carries the head, and what is near it; null without an arm. */
   readonly carried: Carried | null;
   readonly timing: Timing;
+  /** Null where the materials are not known well enough. */
+  readonly heat: Heat | null;
+  readonly window: ProcessWindow | null;
   /** What smoothing the beam axis gained; null where the job does not ask for it. */
   readonly relaxation: Relaxation | null;
   readonly findings: readonly Finding[];

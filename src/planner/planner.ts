@@ -4,16 +4,22 @@ import { readUrdf } from '../arm/read-urdf.ts';
 import { standArm } from '../arm/stand-arm.ts';
 import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
+import { checkHeat } from '../checks/check-heat.ts';
 import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
+import { checkSuitability } from '../checks/check-suitability.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
+import { computeHeat } from '../heat/compute-heat.ts';
+import { energyDemand } from '../heat/energy-demand.ts';
+import { processWindow } from '../heat/process-window.ts';
 import { segmentDistance } from '../geometry/segment-distance.ts';
 import { importPart } from '../intake/import-part.ts';
 import type { Aim } from '../model/aim.ts';
 import type { ChainWithLimits } from '../model/arm-file.ts';
 import type { Catalogue } from '../model/catalogue.ts';
+import { demandAt } from '../model/energy-demand.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
 import { readJob, urdfOf } from '../model/parse-job.ts';
@@ -28,6 +34,7 @@ import { timeSeam } from '../motion/time-seam.ts';
 import { samplePath } from '../path/sample-path.ts';
 import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
+import { heatCase } from './heat-case.ts';
 import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
@@ -159,13 +166,24 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     const aim = relaxed?.aim ?? nominal;
     const carried = await carry(slot, { seamJob, job, path, aim, scene }, task);
 
-    const timingSettings = pick(seamJob, TIMING_FIELDS);
+    const warm = heatCase(job, seamJob, seam, aim);
+    const { process } = seamJob;
+    const asked = warm !== null && (process.hold !== 'line-energy' || process.aim !== null);
+    const demand = !asked
+      ? null
+      : await memo.run('demand', slot, [settingsKey({ window: warm.window, process })], () =>
+          energyDemand(warm.window, process, `seam ${seamJob.name}`, task),
+        );
+    const lineEnergy = demand === null ? process.lineEnergy : demandAt(demand, process.speed);
+    const wanted: JobSeam = { ...seamJob, process: { ...process, lineEnergy } };
+
+    const timingSettings = pick(wanted, TIMING_FIELDS);
     const { optics } = job;
     const limits = pick(job.limits, TIMING_LIMITS);
     const timed = (stage: string, aimed: Aim, stand: Stand | null) => {
       const driver = stand === null || job.carrier === null ? null : { arm: job.carrier.arm, stand };
-      return memo.run(stage, slot, [path, aimed, stand, settingsKey({ timingSettings, optics, limits })], () =>
-        timeSeam(path, aimed, timingSettings, optics, limits, task, driver),
+      return memo.run(stage, slot, [path, aimed, stand, settingsKey({ timingSettings, optics, limits, demand })], () =>
+        timeSeam(path, aimed, timingSettings, optics, limits, task, driver, demand),
       );
     };
     const timing = await timed('timing', aim, carried?.stand ?? null);
@@ -180,8 +198,25 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       after: headEffort(path, aim, timing),
     };
 
-    const findings = checkSeam({ seam, path, aim, carried, timing }, seamJob, job);
-    return { job: seamJob, seam, path, aim, carried, timing, relaxation, findings };
+    const heat =
+      warm === null
+        ? null
+        : await memo.run('heat', slot, [path, aim, timing, settingsKey(warm.settings)], () =>
+            computeHeat(path, aim, timing, warm.settings, task),
+          );
+    const windowKey = settingsKey({ of: warm?.window, process: wanted.process });
+    const window =
+      warm === null
+        ? null
+        : await memo.run('window', slot, [windowKey], () =>
+            processWindow(warm.window, process.speed, lineEnergy, task),
+          );
+
+    const findings = [
+      ...checkSeam({ seam, path, aim, carried, timing }, wanted, job),
+      ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
+    ];
+    return { job: wanted, seam, path, aim, carried, timing, relaxation, heat, window, findings };
   }
 
   async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
@@ -210,9 +245,22 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         seams.push(await planSeam(seamJob, job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
-      const stages = ['seam', 'path', 'aim', 'relax', 'posture', 'room', 'timing', 'nominal-posture', 'nominal-timing'];
+      const stages = [
+        'seam',
+        'path',
+        'aim',
+        'relax',
+        'posture',
+        'room',
+        'demand',
+        'timing',
+        'heat',
+        'window',
+        'nominal-posture',
+        'nominal-timing',
+      ];
       for (const stage of stages) memo.keepOnly(stage, slots);
-      const findings = [...checkJob(job, parts), ...seams.flatMap((seam) => seam.findings)];
+      const findings = [...checkJob(job, parts), ...checkSuitability(job), ...seams.flatMap((seam) => seam.findings)];
       return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
     },
   };

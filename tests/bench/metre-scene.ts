@@ -6,6 +6,7 @@ import arms from '../../shared/data/arms.json' with { type: 'json' };
 import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { importPart } from '../../src/intake/import-part.ts';
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import type { Job } from '../../src/model/job.ts';
@@ -24,7 +25,7 @@ export const busyTask: Task = {
   signal: new AbortController().signal,
 };
 
-export const catalogue = parseCatalogue(optics, materials, arms, heads);
+export const catalogue = parseCatalogue(optics, materials, arms, heads, pairs);
 
 export function sampleJobFile(name: string): JobFile {
   return parseJobFile(readFileSync(new URL(name, SAMPLES), 'utf8'), name);

@@ -26,6 +26,7 @@ export function plainJob(changes: Partial<Job> = {}): Job {
     optics: OPTICS,
     layer: null,
     materials: new Map([[clear.id, clear]]),
+    pairs: new Map(),
     limits: LIMITS,
     carrier: null,
     approach: 50,

@@ -57,7 +57,7 @@ export const SEAM: JobSeam = {
   spacing: 0.5,
   chord: 0,
   head: { standoff: 150, defocus: 0, axis: 'joint-normal', lead: 0, tilt: 0, relax: 0, turn: 'constant' },
-  process: { speed: 50, lineEnergy: 0.35, startTemperature: 23 },
+  process: { speed: 50, lineEnergy: 0.35, hold: 'line-energy', aim: null, preheat: null, startTemperature: 23 },
 };
 
 /** A closed circle of about `length` mm sampled at 0.5 mm, with run-in, overlap and 10 mm of run-out, about z. */

@@ -50,7 +50,14 @@ const JOB = {
   process: { speed_mm_s: SPEED, line_energy_J_mm: ENERGY },
 };
 
-const NO_CATALOGUE: Catalogue = { optics: new Map(), materials: new Map(), arms: new Map(), heads: new Map() };
+const NO_CATALOGUE: Catalogue = {
+  optics: new Map(),
+  materials: new Map(),
+  polymers: new Map(),
+  pairs: new Map(),
+  arms: new Map(),
+  heads: new Map(),
+};
 
 interface Ring {
   readonly count: number;
@@ -342,6 +349,8 @@ export function saddlePlan(count = 522): Plan {
     aim,
     carried: null,
     timing,
+    heat: null,
+    window: null,
     relaxation: null,
     findings: own,
   };

@@ -5,6 +5,7 @@ import arms from '../../shared/data/arms.json' with { type: 'json' };
 import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import type { JobFile } from '../../src/model/job-file.ts';
 import { parseJobFile } from '../../src/model/parse-job.ts';
@@ -23,7 +24,7 @@ export function planSample(name: string, change: (file: JobFile) => JobFile = (f
   const place = `${name}.job.json`;
   const file = change(parseJobFile(readFileSync(`${SAMPLES}${place}`, 'utf8'), place));
   const own =
-    planners.get(name) ?? createPlanner(createNodeHost(SAMPLES), parseCatalogue(optics, materials, arms, heads));
+    planners.get(name) ?? createPlanner(createNodeHost(SAMPLES), parseCatalogue(optics, materials, arms, heads, pairs));
   planners.set(name, own);
   return own.plan(file, place, quietTask());
 }

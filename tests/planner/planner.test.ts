@@ -6,6 +6,7 @@ import arms from '../../shared/data/arms.json' with { type: 'json' };
 import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
+import pairs from '../../shared/data/pairs.json' with { type: 'json' };
 import { parseCatalogue } from '../../src/model/catalogue.ts';
 import { Cancelled, InputError } from '../../src/model/input-error.ts';
 import type { JobFile } from '../../src/model/job-file.ts';
@@ -19,7 +20,7 @@ import { createNodeHost } from '../../src/worker/node-host.ts';
 const samples = fileURLToPath(new URL('../../sample-parts/', import.meta.url));
 const NAME = 'dome-pair.job.json';
 const jobFile = parseJobFile(readFileSync(`${samples}${NAME}`, 'utf8'), NAME);
-const catalogue = parseCatalogue(optics, materials, arms, heads);
+const catalogue = parseCatalogue(optics, materials, arms, heads, pairs);
 const quiet: Task = { check: () => undefined, pause: async () => undefined, signal: new AbortController().signal };
 
 /** A host that counts its imports. */
@@ -72,6 +73,8 @@ describe('the planner', () => {
       path: 1,
       aim: 1,
       timing: 1,
+      heat: 1,
+      window: 1,
     });
     expect(imports()).toBe(1);
   });
@@ -79,15 +82,23 @@ describe('the planner', () => {
   it.each<[string, JobFile, Record<string, number>]>([
     ['nothing', jobFile, {}],
     ['the title', { ...jobFile, title: 'another' }, {}],
-    ['the line energy', { ...jobFile, process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1 }],
-    ['the speed', { ...jobFile, process: { ...jobFile.process, speed_mm_s: 41 } }, { timing: 1 }],
-    ['the ramp', withSeam({ ramp_mm: 2 }), { timing: 1 }],
-    ['a limit of the time law', { ...jobFile, limits: { ...jobFile.limits, head_speed_mm_s: 70 } }, { timing: 1 }],
+    [
+      'the line energy',
+      { ...jobFile, process: { ...jobFile.process, line_energy_J_mm: 0.4 } },
+      { timing: 1, heat: 1, window: 1 },
+    ],
+    ['the speed', { ...jobFile, process: { ...jobFile.process, speed_mm_s: 41 } }, { timing: 1, heat: 1, window: 1 }],
+    ['the ramp', withSeam({ ramp_mm: 2 }), { timing: 1, heat: 1 }],
+    [
+      'a limit of the time law',
+      { ...jobFile, limits: { ...jobFile.limits, head_speed_mm_s: 70 } },
+      { timing: 1, heat: 1 },
+    ],
     ['a limit that only checks read', { ...jobFile, limits: { ...jobFile.limits, layer_mm: 1 } }, {}],
-    ['the standoff', { ...jobFile, head: { ...jobFile.head, standoff_mm: 140 } }, { aim: 1, timing: 1 }],
-    ['the lead', { ...jobFile, head: { ...jobFile.head, lead_deg: 3 } }, { aim: 1, timing: 1 }],
-    ['the spacing', withSeam({ spacing_mm: 0.7 }), { path: 1, aim: 1, timing: 1 }],
-    ['the offset', withSeam({ offset_mm: 2.2 }), { seam: 1, path: 1, aim: 1, timing: 1 }],
+    ['the standoff', { ...jobFile, head: { ...jobFile.head, standoff_mm: 140 } }, { aim: 1, timing: 1, heat: 1 }],
+    ['the lead', { ...jobFile, head: { ...jobFile.head, lead_deg: 3 } }, { aim: 1, timing: 1, heat: 1, window: 1 }],
+    ['the spacing', withSeam({ spacing_mm: 0.7 }), { path: 1, aim: 1, timing: 1, heat: 1, window: 1 }],
+    ['the offset', withSeam({ offset_mm: 2.2 }), { seam: 1, path: 1, aim: 1, timing: 1, heat: 1, window: 1 }],
   ])('after a change of %s runs what depends on it, and no more', async (_, file, expected) => {
     await plan(jobFile);
     since();
@@ -102,14 +113,19 @@ describe('the planner', () => {
       'a limit along the beam',
       {} as JobFile['head'],
       { incidence_entry_deg: 9 } as JobFile['limits'],
-      { relax: 1, timing: 1 },
+      { relax: 1, timing: 1, heat: 1 },
     ],
-    ['how far it may lean', { relax_deg: 4 } as JobFile['head'], {} as JobFile['limits'], { relax: 1, timing: 1 }],
+    [
+      'how far it may lean',
+      { relax_deg: 4 } as JobFile['head'],
+      {} as JobFile['limits'],
+      { relax: 1, timing: 1, heat: 1, window: 1 },
+    ],
     [
       'the standoff',
       { standoff_mm: 140 } as JobFile['head'],
       {} as JobFile['limits'],
-      { aim: 1, relax: 1, timing: 1, 'nominal-timing': 1 },
+      { aim: 1, relax: 1, timing: 1, heat: 1, 'nominal-timing': 1 },
     ],
   ])('with a relaxed axis, after a change of %s runs what depends on it', async (_, head, limits, expected) => {
     const relaxed = { ...jobFile, head: { ...jobFile.head, relax_deg: 5 } };
@@ -120,13 +136,17 @@ describe('the planner', () => {
   });
 
   it.each<[string, Partial<JobFile>, Record<string, number>]>([
-    ['the line energy', { process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1 }],
+    ['the line energy', { process: { ...jobFile.process, line_energy_J_mm: 0.4 } }, { timing: 1, heat: 1, window: 1 }],
     ['the clearance', { limits: { ...jobFile.limits, clearance_mm: 20 } }, { room: 1 }],
     ['a margin that only checks read', { limits: { ...jobFile.limits, joint_margin_deg: 1 } }, {}],
-    ['the placement', { placement: standing([560, 0, 60]) }, { posture: 1, room: 1, timing: 1 }],
-    ['the speed', { process: { ...jobFile.process, speed_mm_s: 41 } }, { posture: 1, room: 1, timing: 1 }],
-    ['the arm', { arm: 'six-axis-1450' }, { posture: 1, room: 1, timing: 1 }],
-    ['no arm', { arm: null }, { timing: 1 }],
+    ['the placement', { placement: standing([560, 0, 60]) }, { posture: 1, room: 1, timing: 1, heat: 1 }],
+    [
+      'the speed',
+      { process: { ...jobFile.process, speed_mm_s: 41 } },
+      { posture: 1, room: 1, timing: 1, heat: 1, window: 1 },
+    ],
+    ['the arm', { arm: 'six-axis-1450' }, { posture: 1, room: 1, timing: 1, heat: 1 }],
+    ['no arm', { arm: null }, { timing: 1, heat: 1 }],
   ])('with an arm, after a change of %s runs what depends on it, and no more', async (_, change, expected) => {
     const carried: JobFile = { ...jobFile, arm: 'six-axis-900', placement: standing([520, 0, 60]) };
     await plan(carried);
@@ -147,7 +167,7 @@ describe('the planner', () => {
     const anew = renderOutputs(await createPlanner(countingHost().host, catalogue).plan(jobFile, NAME, quiet));
     expect(anew.map((file) => file.name)).toEqual(kept.map((file) => file.name));
     anew.forEach((file, index) => {
-      expect(file.content === kept[index]?.content, file.name).toBe(true);
+      expect(Buffer.from(file.content).equals(Buffer.from(kept[index]?.content ?? '')), file.name).toBe(true);
     });
   });
 

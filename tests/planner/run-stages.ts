@@ -50,7 +50,14 @@ export async function runStages(bodies: readonly SceneBody[], request: StageRequ
   const layer = request.layer ? { thickness: request.layer, material: 'lid' } : null;
   const light = aimJob({ layer, materials: new Map([['lid', LID]]) });
   const aim = await aimBeam(path, seam, { head }, scene, light, task);
-  const process = { speed: 50, lineEnergy: 0.35, startTemperature: 23 };
+  const process = {
+    speed: 50,
+    lineEnergy: 0.35,
+    startTemperature: 23,
+    hold: 'line-energy',
+    aim: null,
+    preheat: null,
+  } as const;
   const timing = await timeSeam(path, aim, { process, ramp }, optics(), { ...LIMITS, ...request.limits }, task);
   return { seam, path, aim, timing };
 }

@@ -122,7 +122,10 @@ describe.each(JOINTS)('$name', ({ name, normal, off, degrees }) => {
   // Source: energy balance of a moving source, line energy = power that arrives / speed. Figure to reach: 0.1 %.
   test("line energy from the table's own columns, outside ramps, is what the job asks for within 0.1 %", () => {
     const file = renderOutputs(plan).find((output) => output.name === 'waypoints.csv');
-    const { data } = Papa.parse<Record<string, string>>(file?.content ?? '', { header: true, skipEmptyLines: true });
+    const { data } = Papa.parse<Record<string, string>>(String(file?.content ?? ''), {
+      header: true,
+      skipEmptyLines: true,
+    });
     const on = data.filter((row) => row.beam === '1');
     const [{ ramp, process }, first, last] = [seam.job, Number(on[0].s_mm), Number(on[on.length - 1].s_mm)];
     const inside = on.filter((row) => Number(row.s_mm) - first >= ramp && last - Number(row.s_mm) >= ramp);

@@ -46,7 +46,13 @@ export async function sampleBody(file: string, name: string, deflection = FINE):
 
 export function catalogue(): Catalogue {
   const json = (file: string): unknown => JSON.parse(readFileSync(new URL(file, DATA), 'utf8'));
-  return parseCatalogue(json('optics.json'), json('materials.json'), json('arms.json'), json('heads.json'));
+  return parseCatalogue(
+    json('optics.json'),
+    json('materials.json'),
+    json('arms.json'),
+    json('heads.json'),
+    json('pairs.json'),
+  );
 }
 
 export function sampleJob(name: string): Job {

@@ -1,0 +1,348 @@
+// The kernels against plain finite volumes, brute force and exact limits.
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { depthFactor, depthKernel } from '../../src/heat/depth-kernel.ts';
+import { createDepthTable, lookUpFactors } from '../../src/heat/depth-table.ts';
+import { createDiscTable, discShare, lookUpShare } from '../../src/heat/disc-share.ts';
+import { steadyPass } from '../../src/heat/steady-pass.ts';
+import { acrossTrack, straightSource } from '../../src/heat/straight-source.ts';
+import { riseOf, temperatureOf } from '../../src/heat/temperature.ts';
+import { weldWidth } from '../../src/heat/weld-width.ts';
+import type { Medium } from '../../src/model/heat.ts';
+import { block, column } from './finite-volumes.ts';
+import { half, LIMITS, medium, PA6, PC, risesAt, rowAtZero } from './known-media.ts';
+
+// Discretisation of the oracles; they converge to less than this with their cells.
+const ORACLE = 3e-3;
+
+const near = (value: number, expected: number, whole: number, share = ORACLE): void => {
+  expect(Math.abs(value - expected), `${value} against ${expected}`).toBeLessThan(share * whole);
+};
+
+describe('one dimension: bonded half-spaces, light absorbed below and in the layer', () => {
+  const metalLike = half(2e-3, 1.2, 1.1e-3);
+  const cases: [string, Medium, number, number][] = [
+    ['like halves', medium(10), 2.2e-4, 2.2e-4],
+    ['a layer that takes more heat', medium(10, PC, { layer: metalLike }), 1.1e-3, 2.2e-4],
+    ['a layer that takes less', medium(4, metalLike, { layer: PC }), 2.2e-4, 1.1e-3],
+    ['a layer that absorbs', medium(8, PC, { layerAbsorption: 1.5, layerThickness: 0.4 }), 2.2e-4, 2.2e-4],
+    ['both', medium(8, PA6, { layer: metalLike, layerAbsorption: 1.5, layerThickness: 0.4 }), 1.1e-3, 2.5e-4],
+  ];
+  test.each(cases)('%s', (_, of, upper, lower) => {
+    const [from, dz, n] = [-3.2, 0.01, 640];
+    const layered = {
+      conductivity: (z: number) => (z < 0 ? upper : lower),
+      capacity: (z: number) => (z < 0 ? of.layer.heatCapacity : of.absorber.heatCapacity),
+    };
+    const absorbed = (z0: number, z1: number) => {
+      if (z0 > -1e-9) return Math.exp(-of.absorption * z0) - Math.exp(-of.absorption * z1);
+      const height = (z: number) => Math.min(of.layerThickness, Math.max(0, -z));
+      return Math.exp(of.layerAbsorption * height(z0)) - Math.exp(of.layerAbsorption * height(z1));
+    };
+    const start = Float64Array.from({ length: n }, (__, i) => {
+      const z = from + i * dz;
+      return absorbed(z, z + dz) / (layered.capacity(z + dz / 2) * dz);
+    });
+    const times = [0.02, 0.1, 0.5];
+    const kernel = depthKernel(of);
+    column(layered, from, dz, start, null, 0, times).forEach((rises, k) => {
+      const whole = Math.max(...rises);
+      for (let i = 250; i < 400; i += 7) {
+        const z = from + (i + 0.5) * dz;
+        near(depthFactor(kernel, z, times[k]), rises[i], whole);
+      }
+    });
+  });
+
+  test('the plane of unlike halves: 2 e2 / (e1 + e2) times like ones (Carslaw & Jaeger 1959, 2.15, from memory)', () => {
+    const [e1, e2] = [metalLike, PC].map(({ heatCapacity, diffusivity }) => heatCapacity * Math.sqrt(diffusivity));
+    const unlike = depthKernel(medium(10, PC, { layer: metalLike }));
+    for (const t of [1e-3, 0.1, 10]) {
+      near(depthFactor(unlike, 0, t), ((2 * e2) / (e1 + e2)) * depthFactor(depthKernel(medium(10)), 0, t), 1, 1e-9);
+    }
+  });
+
+  test('a layer that absorbs far up, or a huge coefficient, stays finite', () => {
+    for (const k of [1e-6, 1, 1e3, 1e6]) {
+      for (const t of [1e-9, 1e-3, 1, 1e6]) {
+        for (const z of [-1, -1e-3, 0, 1e-3, 1]) {
+          const kernel = depthKernel(medium(k, PC, { layerAbsorption: Math.min(k, 5), layerThickness: 3 }));
+          const value = depthFactor(kernel, z, t);
+          expect(Number.isFinite(value) && value >= 0, `${k} ${t} ${z} ${value}`).toBe(true);
+        }
+      }
+    }
+  });
+
+  test('the table of factors agrees with the factors, seed 20260401', () => {
+    const depths = Float64Array.of(0, 0.003, 0.02, 0.08, 0.15);
+    const out = new Float64Array(5);
+    fc.assert(
+      fc.property(
+        fc.double({ min: Math.log(0.3), max: Math.log(200), noNaN: true }),
+        fc.double({ min: -12, max: 3, noNaN: true }),
+        (k, u) => {
+          const kernel = depthKernel(medium(Math.exp(k)));
+          const root = Math.exp(u);
+          lookUpFactors(createDepthTable(kernel, depths), root, 5, out);
+          const whole = depthFactor(kernel, 0, root * root);
+          depths.forEach((z, d) => {
+            near(out[d], depthFactor(kernel, z, root * root), Math.max(whole, out[d]), 2e-5);
+          });
+        },
+      ),
+      { seed: 20260401, numRuns: 60 },
+    );
+  });
+});
+
+describe('a standing spot in three dimensions, round about its axis', () => {
+  test.each(['gaussian', 'top-hat'] as const)('%s for 0.2 s and after', (profile) => {
+    const [radius, k, power, on] = [0.5, 6, 1, 0.2];
+    const of = medium(k, PA6);
+    const shape = { round: true, nx: 64, dx: 0.025, nz: 128, dz: 0.0125 };
+    const depthShare = (j: number) => {
+      const z = (j - shape.nz / 2) * shape.dz;
+      return z < -1e-9 ? 0 : (Math.exp(-k * z) - Math.exp(-k * (z + shape.dz))) / shape.dz;
+    };
+    // Mean of the irradiance over each ring.
+    const ring = (i: number) => {
+      const [a, b] = [i * shape.dx, (i + 1) * shape.dx];
+      const within = (r: number) =>
+        profile === 'gaussian' ? 1 - Math.exp((-2 * r * r) / (radius * radius)) : Math.min(1, (r / radius) ** 2);
+      return (within(b) - within(a)) / (Math.PI * (b * b - a * a));
+    };
+    const t = block(
+      shape,
+      2.5e-4,
+      PA6.heatCapacity,
+      () => 0,
+      (i, j) => power * ring(i) * depthShare(j),
+      on,
+      0.3,
+    );
+    const speed = 1e-7;
+    const plain = straightSource({ profile, along: radius, across: radius, speed, power }, radius, radius);
+    const time = plain.time.map((_, m) => (on * m) / (plain.count - 1));
+    const still = { ...plain, time, s: time.map((at) => at * speed), place: new Float64Array(3 * plain.count) };
+    const depths = [0, 4, 9, 20].map((j) => (j + 0.5) * shape.dz);
+    const section = { ...acrossTrack(1, 5), first: shape.dx / 2, step: 8 * shape.dx };
+    const rises = risesAt(still, of, section, 0, depths, 0.3);
+    const whole = Math.max(...t);
+    [0, 4, 9, 20].forEach((j, d) => {
+      for (let m = 0; m < 5; m++) near(rises[d][m], t[8 * m * shape.nz + shape.nz / 2 + j], whole);
+    });
+  });
+});
+
+describe('a narrow rib', () => {
+  // So fast that the whole line is lit at once: a slab in two dimensions, walls at -0.7 and 0.7 mm.
+  test('walls that no heat passes, against a slab of that width', () => {
+    const [radius, k, energy, wall] = [0.5, 6, 0.1, 0.7];
+    const speed = 1e6;
+    const of = medium(k, PA6);
+    const shape = { round: false, nx: 56, dx: wall / 56, nz: 160, dz: 0.0125 };
+    const start = (i: number, j: number) => {
+      const z = (j - shape.nz / 2) * shape.dz;
+      if (z < -1e-9) return 0;
+      const y = (i + 0.5) * shape.dx;
+      // The light beyond the wall is folded back, as the images do.
+      const across = (x: number) => Math.exp((-2 * x * x) / (radius * radius));
+      const share = Math.sqrt(2 / Math.PI) / radius;
+      const line = energy * share * (across(y) + across(2 * wall - y) + across(2 * wall + y));
+      return (line * (Math.exp(-k * z) - Math.exp(-k * (z + shape.dz)))) / (shape.dz * PA6.heatCapacity);
+    };
+    const t = block(shape, 2.5e-4, PA6.heatCapacity, start, null, 0, 0.6);
+    const spot = { profile: 'gaussian', along: radius, across: radius, speed, power: energy * speed } as const;
+    const source = straightSource(spot, 6, 6);
+    const section = { ...acrossTrack(wall, 7, wall, wall), first: shape.dx / 2, step: 8 * shape.dx, count: 7 };
+    const depths = [0, 8, 30].map((j) => (j + 0.5) * shape.dz);
+    const rises = risesAt(source, of, section, rowAtZero(source), depths, 0.6);
+    const whole = Math.max(...t);
+    [0, 8, 30].forEach((j, d) => {
+      for (let m = 0; m < 7; m++) near(rises[d][m], t[8 * m * shape.nz + shape.nz / 2 + j], whole);
+    });
+    // Without the walls it would be colder beside them: by what matters.
+    const free = risesAt(
+      source,
+      of,
+      { ...section, left: Infinity, right: Infinity },
+      rowAtZero(source),
+      depths,
+      0.6,
+    )[0][6];
+    expect(rises[0][6] / free).toBeGreaterThan(1.3);
+  });
+
+  test('far walls change nothing, one wall makes both sides alike', () => {
+    const spot = { profile: 'gaussian', along: 0.6, across: 0.6, speed: 20, power: 10 } as const;
+    const free = steadyPass(spot, medium(10), 100, 1.2, 21);
+    const far = steadyPass(spot, medium(10), 100, 1.2, 21, { left: 9, right: 9 });
+    expect(far.peak).toEqual(free.peak);
+    const wall = steadyPass(spot, medium(10), 100, 1.2, 21, { left: 0, right: Number.POSITIVE_INFINITY });
+    // All light folded to one side of a wall under the spot's middle: twice as hot there.
+    near(wall.peak[10], 2 * free.peak[10], free.peak[10], 1e-9);
+  });
+});
+
+describe('heat of a disc', () => {
+  test('no spread: inside or outside; far spread: a point', () => {
+    expect(discShare(0.5, 1e-3)).toBeCloseTo(1, 9);
+    expect(discShare(1.5, 1e-3)).toBeCloseTo(0, 9);
+    expect(discShare(3, 40)).toBeCloseTo(0.5 / 1600, 5);
+    // 1 - Q1(0, b) = 1 - exp(-b^2 / 2) (Marcum 1960, from memory).
+    for (const s of [0.1, 0.5, 2]) expect(discShare(0, s)).toBeCloseTo(1 - Math.exp(-0.5 / (s * s)), 8);
+  });
+
+  test('sums of points drawn at random agree, and the table with both, seed 20260402', () => {
+    const table = createDiscTable();
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0, max: 4, noNaN: true }),
+        fc.double({ min: 0.004, max: 1.5, noNaN: true }),
+        (r, s) => {
+          expect(Math.abs(lookUpShare(table, r, s) - discShare(r, s))).toBeLessThan(5e-5);
+        },
+      ),
+      { seed: 20260402, numRuns: 500 },
+    );
+    // Polar midpoints of the normal distribution.
+    for (const [r, s] of [
+      [0.3, 0.4],
+      [0.9, 0.2],
+      [1.2, 0.7],
+    ]) {
+      let sum = 0;
+      const [rings, spokes] = [400, 200];
+      for (let i = 0; i < rings; i++)
+        for (let j = 0; j < spokes; j++) {
+          const q = s * Math.sqrt(-2 * Math.log(1 - (i + 0.5) / rings));
+          const angle = (2 * Math.PI * (j + 0.5)) / spokes;
+          if (Math.hypot(r + q * Math.cos(angle), q * Math.sin(angle)) < 1) sum += 1 / (rings * spokes);
+        }
+      expect(Math.abs(sum - discShare(r, s))).toBeLessThan(2e-3);
+    }
+  });
+
+  // Brute force: thousands of steps in the root of the age, the share computed outright.
+  test.each([
+    ['A', 20, 1, 50, 10, PC],
+    ['B', 0.3, 0.5, 0.45, 10, PC],
+    ['F', 10, 0.6, 20, 3, PA6],
+  ] as const)('moving top-hat, constants of case %s, while it passes', (_, power, radius, speed, k, absorber) => {
+    const spot = { profile: 'top-hat', along: radius, across: radius, speed, power } as const;
+    const source = straightSource(spot, 60 * radius, 4 * radius);
+    const section = acrossTrack(1.2 * radius, 7);
+    const kernel = depthKernel(medium(k, absorber));
+    const slow = (y: number, z: number, time: number) => {
+      const steps = 4000;
+      const longest = Math.sqrt(time + (60 * radius) / speed);
+      let sum = 0;
+      for (let i = 0; i < steps; i++) {
+        const u = (longest * (i + 0.5)) / steps;
+        const spread = Math.sqrt(2 * absorber.diffusivity) * u;
+        const r = Math.hypot(speed * (time - u * u), y);
+        if (r > radius + 7 * spread) continue;
+        const share = r < radius - 7 * spread ? 1 : discShare(r / radius, spread / radius);
+        sum += depthFactor(kernel, z, u * u) * share * 2 * u;
+      }
+      return (sum * longest * power) / (steps * Math.PI * radius * radius);
+    };
+    let whole = 0;
+    for (const x of [0.6, 0.9, 1.4]) {
+      const time = (x * radius) / speed;
+      const rises = risesAt(source, medium(k, absorber), section, rowAtZero(source), [0, 0.04], time);
+      for (const j of [3, 4, 5, 6]) {
+        const y = section.first + j * section.step;
+        const [plane, below] = [slow(y, 0, time), slow(y, 0.04, time)];
+        whole = Math.max(whole, plane, below);
+        near(rises[0][j], plane, whole, 1.5e-3);
+        near(rises[1][j], below, whole, 1.5e-3);
+      }
+    }
+  });
+});
+
+describe('scaling and order', () => {
+  const spot = { profile: 'gaussian', along: 0.6, across: 0.6, speed: 20, power: 10 } as const;
+  const base = steadyPass(spot, medium(5), 100, 1.2, 21);
+
+  test('twice the power, twice the rise', () => {
+    const twice = steadyPass({ ...spot, power: 20 }, medium(5), 200, 1.2, 21);
+    base.peak.forEach((rise, j) => {
+      near(twice.peak[j], 2 * rise, 1, 1e-9);
+    });
+    base.hottest.forEach((rise, j) => {
+      near(twice.hottest[j], 2 * rise, 1, 1e-9);
+    });
+    base.above.forEach((time, j) => {
+      near(twice.above[j], time, 1, 1e-9);
+    });
+  });
+
+  test('lengths by f, times by f^2, power by f: the same rises', () => {
+    const f = 2.5;
+    const scaled = { ...spot, along: 0.6 * f, across: 0.6 * f, speed: 20 / f, power: 10 * f };
+    const pass = steadyPass(scaled, medium(5 / f), 100, 1.2 * f, 21);
+    base.peak.forEach((rise, j) => {
+      near(pass.peak[j], rise, base.peak[10], 1e-8);
+    });
+    near(pass.above[10], f * f * base.above[10], base.above[10], 1e-6);
+  });
+
+  test('both sides of a straight seam are alike, and the middle is hottest, for both profiles', () => {
+    for (const profile of ['gaussian', 'top-hat'] as const) {
+      const { peak, hottest } = steadyPass({ ...spot, profile }, medium(5), 100, 1.2, 21);
+      for (let j = 0; j < 10; j++) {
+        near(peak[j], peak[20 - j], peak[10], 1e-9);
+        expect(peak[j]).toBeLessThanOrEqual(peak[j + 1] * (1 + 1e-9));
+        expect(hottest[j]).toBeGreaterThanOrEqual(peak[j]);
+      }
+    }
+  });
+
+  test('an ellipse turned across the seam melts wider, one along it hotter per width', () => {
+    const across = steadyPass({ ...spot, across: 0.9 }, medium(5), 100, 1.8, 41);
+    const along = steadyPass({ ...spot, along: 0.9 }, medium(5), 100, 1.8, 41);
+    expect(across.peak[20]).toBeLessThan(along.peak[20]);
+    const wide = (pass: typeof along) => weldWidth(pass.peak, pass.section, 0.3 * base.peak[10]);
+    expect(wide(across)).toBeGreaterThan(wide(along));
+  });
+});
+
+describe('latent heat', () => {
+  const limits = { ...LIMITS, start: 20, melting: 160, latent: 30, onset: 165, decomposition: 480 };
+
+  test('goes in at the melting temperature; both ways agree beyond it', () => {
+    expect(temperatureOf(limits, 100)).toBe(120);
+    expect(temperatureOf(limits, 140)).toBe(160);
+    expect(temperatureOf(limits, 155)).toBe(160);
+    expect(temperatureOf(limits, 170)).toBe(160);
+    expect(temperatureOf(limits, 180)).toBe(170);
+    for (const t of [30, 159, 165, 300]) expect(temperatureOf(limits, riseOf(limits, t))).toBeCloseTo(t, 10);
+  });
+});
+
+describe('width of the seam', () => {
+  const section = { first: -2, step: 0.1, left: Number.POSITIVE_INFINITY, right: Number.POSITIVE_INFINITY };
+  const bell = Float64Array.from({ length: 41 }, (_, j) => 100 * Math.exp(-2 * (-2 + 0.1 * j) ** 2));
+
+  test('of a bell: exact to 2e-4 mm', () => {
+    for (const threshold of [20, 50, 90]) {
+      expect(weldWidth(bell, section, threshold)).toBeCloseTo(2 * Math.sqrt(-Math.log(threshold / 100) / 2), 3);
+    }
+  });
+
+  test('ends at the joint face; nothing melted is 0, nothing known NaN', () => {
+    const face = bell.map((value, j) => (Math.abs(-2 + 0.1 * j) > 0.4 + 1e-9 ? Number.NaN : value));
+    expect(weldWidth(face, { ...section, left: 0.43, right: 0.41 }, 20)).toBeCloseTo(0.84, 9);
+    expect(weldWidth(bell, section, 101)).toBe(0);
+    expect(
+      weldWidth(
+        bell.map(() => Number.NaN),
+        section,
+        1,
+      ),
+    ).toBeNaN();
+  });
+});
