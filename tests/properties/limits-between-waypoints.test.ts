@@ -75,11 +75,20 @@ const changed = (spacing: number, limits: JobFile['limits']) => (file: JobFile) 
 
 const defaults = async (name: string): Promise<JobFile['limits']> => (await planSample(name)).jobFile.limits;
 
+// What head and spot do between waypoints does not depend on the limits: each job is planned finely once.
+const fines = new Map<string, Promise<SeamPlan>>();
+
+function fineSeam(name: string, limits: JobFile['limits'], spacing: number): Promise<SeamPlan> {
+  const known = fines.get(name) ?? planSample(name, changed(spacing, limits)).then(({ seams }) => seams[0]);
+  fines.set(name, known);
+  return known;
+}
+
 async function use(name: string, change: Partial<JobFile['limits']>): Promise<Record<string, Used>> {
   const limits = await defaults(name);
   const plan = await planSample(name, changed(0.5, { ...limits, ...change }));
   const [coarse] = plan.seams;
-  const [fine] = (await planSample(name, changed(coarse.path.length / coarse.path.count / FINER, limits))).seams;
+  const fine = await fineSeam(name, limits, coarse.path.length / coarse.path.count / FINER);
   expect(fine.path.count).toBe(FINER * coarse.path.count);
   return sharesUsed(coarse, fine, plan.job.limits);
 }
