@@ -11,9 +11,7 @@ import { checkSeam } from '../checks/check-seam.ts';
 import { checkSuitability } from '../checks/check-suitability.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
-import { computeHeat } from '../heat/compute-heat.ts';
 import { energyDemand } from '../heat/energy-demand.ts';
-import { processWindow } from '../heat/process-window.ts';
 import { segmentDistance } from '../geometry/segment-distance.ts';
 import { importPart } from '../intake/import-part.ts';
 import type { Aim } from '../model/aim.ts';
@@ -39,6 +37,7 @@ import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
 import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
+import { planHeat } from './plan-heat.ts';
 import {
   AIM_HEAD,
   AIM_JOB_FIELDS,
@@ -198,25 +197,20 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       after: headEffort(path, aim, timing),
     };
 
-    const heat =
-      warm === null
-        ? null
-        : await memo.run('heat', slot, [path, aim, timing, settingsKey(warm.settings)], () =>
-            computeHeat(path, aim, timing, warm.settings, task),
-          );
-    const windowKey = settingsKey({ of: warm?.window, process: wanted.process });
-    const window =
-      warm === null
-        ? null
-        : await memo.run('window', slot, [windowKey], () =>
-            processWindow(warm.window, process.speed, lineEnergy, task),
-          );
+    const driver = carried === null || job.carrier === null ? null : { arm: job.carrier.arm, stand: carried.stand };
+    const cycleAt = async (speed: number, energy: number): Promise<number> => {
+      const process: JobSeam['process'] = { ...wanted.process, speed, lineEnergy: energy, hold: 'line-energy' };
+      const other = await timeSeam(path, aim, { ...timingSettings, process }, optics, limits, task, driver);
+      return other.cycle.total;
+    };
+    const heatOfSeam = await planHeat(memo, warm, { job: wanted, path, aim, timing, cycleAt }, task);
+    const { heat, edgeRatio } = heatOfSeam;
 
     const findings = [
-      ...checkSeam({ seam, path, aim, carried, timing }, wanted, job),
+      ...checkSeam({ seam, path, aim, carried, timing, edgeRatio }, wanted, job),
       ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
     ];
-    return { job: wanted, seam, path, aim, carried, timing, relaxation, heat, window, findings };
+    return { job: wanted, seam, path, aim, carried, timing, relaxation, ...heatOfSeam, findings };
   }
 
   async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
@@ -256,6 +250,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         'timing',
         'heat',
         'window',
+        'preheat',
         'nominal-posture',
         'nominal-timing',
       ];

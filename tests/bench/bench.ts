@@ -4,6 +4,7 @@ import { aimBeam } from '../../src/beam/aim-beam.ts';
 import { relaxAim } from '../../src/beam/relax-aim.ts';
 import { relaxAxis } from '../../src/beam/relax-axis.ts';
 import { checkSeam } from '../../src/checks/check-seam.ts';
+import { edgeRatio } from '../../src/heat/edge-ratio.ts';
 import { createBodyQuery } from '../../src/geometry/mesh-body-query.ts';
 import type { SceneBody } from '../../src/geometry/scene.ts';
 import type { Job, JobSeam } from '../../src/model/job.ts';
@@ -39,7 +40,8 @@ async function runStages(job: Job, seamJob: JobSeam, scene: readonly SceneBody[]
   const path = mark(await samplePath(seam, seamJob, scene, busyTask));
   const aim = mark(await aimBeam(path, seam, seamJob, scene, job, busyTask));
   const timing = mark(await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask));
-  mark(checkSeam({ seam, path, aim, carried: null, timing }, seamJob, job));
+  const edge = edgeRatio(path, null, aim.spotAcross, seamJob.width);
+  mark(checkSeam({ seam, path, aim, carried: null, timing, edgeRatio: edge }, seamJob, job));
   return { seam, path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
 }
 
