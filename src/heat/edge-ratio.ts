@@ -18,7 +18,8 @@ export function edgeRatio(path: Bends, heat: Lines | null, spotAcross: Float64Ar
   const { count, onSeam, geodesicCurvature } = path;
   return Float64Array.from({ length: count }, (_, i) => {
     if (onSeam[i] === 0) return Number.NaN;
-    if (heat === null || !(width / 2 <= WELL_INSIDE * spotAcross[i])) return roundSpotRatio(geodesicCurvature[i], width);
+    if (heat === null || !(width / 2 <= WELL_INSIDE * spotAcross[i]))
+      return roundSpotRatio(geodesicCurvature[i], width);
     const [left, right] = [fluenceAt(heat, i, width / 2), fluenceAt(heat, i, -width / 2)];
     return left > 0 && right > 0 ? left / right : Number.NaN;
   });
