@@ -5,10 +5,23 @@ import { QUANTITY } from './quantity.ts';
 
 const G_MM3_PER_KG_M3 = 1e-6;
 const W_MMK_PER_W_MK = 1e-3;
+const NM_PER_MM = 1e6;
 
 /** What is not known is null. */
 export function describeMaterial(material: Material): object {
-  const { id, title, polymer, index, transmittance, scattering, absorption, layerAbsorption, thermal } = material;
+  const {
+    id,
+    title,
+    polymer,
+    index,
+    transmittance,
+    wavelengths,
+    scattering,
+    widening,
+    absorption,
+    layerAbsorption,
+    thermal,
+  } = material;
   const measured =
     transmittance === undefined
       ? {}
@@ -24,7 +37,9 @@ export function describeMaterial(material: Material): object {
     polymer: polymer ?? null,
     index: significantNumber(index),
     ...measured,
+    wavelengths_nm: wavelengths === undefined ? null : wavelengths.map((mm) => roundedNumber(mm * NM_PER_MM, 3)),
     scattering,
+    widening_mm_mm: widening === undefined ? (scattering ? null : 0) : significantNumber(widening),
     absorption_1_mm: absorption === undefined ? null : significantNumber(absorption),
     layer_absorption_1_mm: layerAbsorption === undefined ? null : significantNumber(layerAbsorption),
     thermal: thermal === undefined ? null : describeThermal(thermal),
