@@ -135,3 +135,18 @@ export function jobs() {
     'torus-ring': job('Torus ring, parallel circle', lidAndBody('torus-ring.step', 'ring'), band('ring', onRing)),
   };
 }
+
+/** Weld trials on the wave pod, invented: what a black that absorbs 8 per mm under 82 % of the power would show, rounded. */
+export function trial() {
+  return {
+    format: 'raythread-trial/1',
+    title: 'Wave pod, first weld trials',
+    on: { job: 'wave-pod.job.json', seam: 'rim' },
+    trials: [
+      { power_W: 22.2, speed_mm_s: 50, width_mm: 1.5 },
+      { power_W: 27.5, speed_mm_s: 50, width_mm: 1.7 },
+      { power_W: 11.4, speed_mm_s: 20, width_mm: 1.6 },
+      { power_W: 23.2, speed_mm_s: 80, onset: true },
+    ],
+  };
+}
