@@ -3,6 +3,7 @@
 import type { Finding } from '../model/finding.ts';
 import type { Heat } from '../model/heat.ts';
 import type { JobSeam } from '../model/job.ts';
+import type { LaterPass } from '../model/later-pass.ts';
 import type { Path } from '../model/path.ts';
 import { PHASES } from '../model/path.ts';
 import type { Timing } from '../model/timing.ts';
@@ -75,6 +76,20 @@ export function checkHeat(path: Path, timing: Timing, heat: Heat, jobSeam: JobSe
     }),
     ...neighbourFindings(rows, heat, melting),
   ];
+}
+
+/** A seam that is welded later, beside this one, and softens it again. */
+export function checkLaterPass(path: Path, later: LaterPass, melting: number, seam: string): Finding[] {
+  const stations: Along = { seam, s: path.s, period: path.closed ? path.length : 0 };
+  return ask(stations, {
+    code: 'passes-close',
+    out: (i) => later.peak[i] > melting,
+    value: (i) => later.peak[i],
+    limit: melting,
+    unit: 'degC',
+    sentence: (value, place, i) =>
+      `Seam ${later.seam[i]}, ${later.distance[i].toFixed(2)} mm away, warms the seam again to ${value.toFixed(0)} degC ${place} (softens at ${melting.toFixed(0)} degC)`,
+  });
 }
 
 interface Best {

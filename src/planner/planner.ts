@@ -4,7 +4,7 @@ import { readUrdf } from '../arm/read-urdf.ts';
 import { standArm } from '../arm/stand-arm.ts';
 import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
-import { checkHeat } from '../checks/check-heat.ts';
+import { checkHeat, checkLaterPass } from '../checks/check-heat.ts';
 import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
@@ -21,6 +21,7 @@ import { demandAt } from '../model/energy-demand.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
 import { readJob, urdfOf } from '../model/parse-job.ts';
+import type { LaterPass } from '../model/later-pass.ts';
 import type { Part } from '../model/part.ts';
 import { partText } from '../model/part-text.ts';
 import type { Path } from '../model/path.ts';
@@ -36,6 +37,7 @@ import { heatCase } from './heat-case.ts';
 import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
+import { laterPass } from './near-seams.ts';
 import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
 import { planHeat } from './plan-heat.ts';
 import {
@@ -238,6 +240,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         await task.pause(`planning ${seamJob.name}`, seams.length / job.seams.length);
         seams.push(await planSeam(seamJob, job, scene, task));
       }
+      const plans = seams.map((seam, k) => withLaterPass(seam, laterPass(seams, k, job)));
       const slots = new Set(job.seams.map((seam) => seam.name));
       const stages = [
         'seam',
@@ -255,8 +258,8 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         'nominal-timing',
       ];
       for (const stage of stages) memo.keepOnly(stage, slots);
-      const findings = [...checkJob(job, parts), ...checkSuitability(job), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
+      const findings = [...checkJob(job, parts), ...checkSuitability(job), ...plans.flatMap((seam) => seam.findings)];
+      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams: plans, findings };
     },
   };
 }
@@ -267,6 +270,13 @@ interface CarriedSeam {
   readonly path: Path;
   readonly aim: Aim;
   readonly scene: readonly SceneBody[];
+}
+
+/** The seam with what a later one beside it does to it among its findings. */
+function withLaterPass(plan: SeamPlan, later: LaterPass | null): SeamPlan {
+  if (later === null || plan.heat === null) return plan;
+  const own = checkLaterPass(plan.path, later, plan.heat.limits.melting, plan.seam.name);
+  return { ...plan, findings: [...plan.findings, ...own] };
 }
 
 /** The first entry that names each file. */
