@@ -18,6 +18,7 @@ import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
 import { armRows } from './arm-rows.ts';
+import { heatOutputRows } from './heat-outputs.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
 import { placeFigures } from './place-figures.ts';
@@ -72,6 +73,7 @@ rows.push(await measure('import wave-pod.step, worker started anew', 3, () => im
   rows.push(await measure('demo: plan again, line energy changed', 9, (job) => planner.plan(job, JOB, busyTask), edit));
   const plan = await planner.plan(jobFile, JOB, busyTask);
   rows.push(await measure('demo: write all outputs as text', 5, () => renderOutputs(plan)));
+  rows.push(...(await heatOutputRows(plan)));
 }
 
 // One metre of seam, 100k triangles.
