@@ -71,13 +71,14 @@ function layerFindings(material: Material, job: Job): Finding[] {
   const found: Finding[] = [];
   if (transmittance !== undefined && Number.isFinite(index)) {
     const thickness = thicknessThatDelivers(material, job);
-    if (thickness < job.limits.layer) {
+    const wanted = job.layer?.thickness ?? job.limits.layer;
+    if (thickness < wanted) {
       found.push(
         say(
           'layer-starves',
           `Of ${title} at most ${thickness.toFixed(2)} mm let enough light through for the wanted line energy at the process speed`,
           thickness,
-          job.limits.layer,
+          wanted,
           'mm',
         ),
       );

@@ -351,7 +351,7 @@ export const RULES = {
   'layer-starves': {
     severity: 'warns',
     title: 'Layer takes too much light',
-    limit: 'limits.layer_mm',
+    limit: 'the stated layer, or limits.layer_mm',
     remedy: 'thin the layer, take a clearer grade or a stronger source, or lower the process speed',
   },
   'wavelength-other': {

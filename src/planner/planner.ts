@@ -235,6 +235,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         }),
       );
       const scene = assembleScene(job, queries);
+      const overall = [...checkJob(job, parts), ...checkSuitability(job)];
       const seams: SeamPlan[] = [];
       for (const seamJob of job.seams) {
         await task.pause(`planning ${seamJob.name}`, seams.length / job.seams.length);
@@ -258,7 +259,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         'nominal-timing',
       ];
       for (const stage of stages) memo.keepOnly(stage, slots);
-      const findings = [...checkJob(job, parts), ...checkSuitability(job), ...plans.flatMap((seam) => seam.findings)];
+      const findings = [...overall, ...plans.flatMap((seam) => seam.findings)];
       return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams: plans, findings };
     },
   };

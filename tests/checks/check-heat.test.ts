@@ -153,6 +153,11 @@ describe('suitability', () => {
     const r = (0.55 / 2.55) ** 2;
     const d = (2 * Math.log((0.35 * 50) / 60 / (1 - r))) / Math.log(0.2 / (1 - r) ** 2);
     expect(starved?.value).toBeCloseTo(d, 9);
+    // A stated layer is held against its own thickness.
+    const stated = (thickness: number) =>
+      said(material('pbt-carbon-black'), material('pbt-gf30-natural'), { layer: { thickness, material: 'above' } });
+    expect(stated(d - 0.01)).not.toContain('layer-starves');
+    expect(stated(d + 0.01)).toContain('layer-starves');
   });
 
   test('a scattering layer whose widening of the spot is not known is noted; given, or none, it is not', () => {
