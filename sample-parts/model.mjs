@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { stepText } from './model/cad.mjs';
 import { crossingCylinders, disc, domePair, saddleRim, stadium, torusRing } from './model/calibration.mjs';
 import { waveClamp } from './model/clamp.mjs';
-import { jobs } from './model/jobs.mjs';
+import { jobs, trial } from './model/jobs.mjs';
 import { stlBytes } from './model/stl.mjs';
 import { tidePod } from './model/tide-pod.mjs';
 import { wavePod } from './model/wave-pod.mjs';
@@ -42,3 +42,4 @@ function readable(value) {
 }
 
 for (const [name, job] of Object.entries(jobs())) write(`${name}.job.json`, readable(job));
+write('wave-pod.trial.json', readable(trial()));

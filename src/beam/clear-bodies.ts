@@ -38,7 +38,9 @@ export function absorberIndex(part: number, scene: readonly SceneBody[], materia
   return materials.get(material)?.index ?? Number.NaN;
 }
 
-function constants(id: string, materials: ReadonlyMap<string, Material>): { index: number; extinction: number } {
+type Constants = Pick<ClearBody, 'index' | 'extinction' | 'widening'>;
+
+function constants(id: string, materials: ReadonlyMap<string, Material>): Constants {
   const place = `/materials/${id}`;
   const material = materials.get(id);
   const measured = material?.transmittance;
@@ -51,5 +53,5 @@ function constants(id: string, materials: ReadonlyMap<string, Material>): { inde
     );
   }
   const extinction = extinctionOf(measured.value, material.index, measured.thickness, `${place}/transmittance`);
-  return { index: material.index, extinction };
+  return { index: material.index, extinction, widening: material.widening ?? 0 };
 }

@@ -1,6 +1,6 @@
 // Extinction coefficient of a plate from its measured transmittance, with the light that goes to and fro between its two
 // surfaces counted as powers, not as fields (a plate of millimetres and a source of nanometres of bandwidth).
-import { log } from '../geometry/elementary.ts';
+import { exp, log } from '../geometry/elementary.ts';
 import { InputError } from '../model/input-error.ts';
 import { normalReflectance } from './fresnel.ts';
 
@@ -27,6 +27,13 @@ export function extinctionOf(transmittance: number, index: number, thickness: nu
   const doubled = 2 * transmittance * reflected;
   const x = (2 * transmittance) / (passed + Math.sqrt(passed * passed + doubled * doubled));
   return Math.max(0, -log(x) / thickness);
+}
+
+/** The other way round: transmittance of a plate of that extinction coefficient. */
+export function transmittanceOf(extinction: number, index: number, thickness: number): number {
+  const reflected = normalReflectance(1, index);
+  const x = exp(-extinction * thickness);
+  return ((1 - reflected) ** 2 * x) / (1 - reflected ** 2 * x * x);
 }
 
 function percent(share: number): string {

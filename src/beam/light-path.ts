@@ -21,9 +21,10 @@ export interface LightPath {
   readonly normal: Float64Array;
   /** Length of the ray in the medium below each surface, mm. */
   readonly length: Float64Array;
-  /** Of each medium, MOST_SURFACES + 1: refractive index, extinction in 1/mm, 1 where it is the transmissive layer. */
+  /** Of each medium, MOST_SURFACES + 1: refractive index, extinction in 1/mm, widening by scattering in mm/mm, 1 where it is the transmissive layer. */
   readonly index: Float64Array;
   readonly extinction: Float64Array;
+  readonly widening: Float64Array;
   readonly layer: Uint8Array;
   /** Unit direction of the light in each medium, 3 x (MOST_SURFACES + 1). */
   readonly light: Float64Array;
@@ -45,6 +46,7 @@ export function createLightPath(): LightPath {
     length: new Float64Array(MOST_SURFACES),
     index: new Float64Array(MOST_SURFACES + 1),
     extinction: new Float64Array(MOST_SURFACES + 1),
+    widening: new Float64Array(MOST_SURFACES + 1),
     layer: new Uint8Array(MOST_SURFACES + 1),
     light: new Float64Array(3 * (MOST_SURFACES + 1)),
     work: new Float64Array(6),

@@ -14,6 +14,8 @@ export interface ClearBody {
   readonly index: number;
   /** 1/mm */
   readonly extinction: number;
+  /** What scattering adds to the spot's radius per way, mm/mm. */
+  readonly widening: number;
   /** A transmissive body: its walls are layers. A clear clamp is none. */
   readonly layer: boolean;
 }
@@ -23,6 +25,7 @@ export interface StatedLayer {
   readonly thickness: number;
   readonly index: number;
   readonly extinction: number;
+  readonly widening: number;
 }
 
 /** `uncovered`: no wall of a transmissive body lies over the joint. `unknown`: a ray gave no trustworthy answer. */
@@ -126,12 +129,14 @@ export function traceBack(
 function air(path: LightPath): void {
   path.index[path.surfaces] = 1;
   path.extinction[path.surfaces] = 0;
+  path.widening[path.surfaces] = 0;
   path.layer[path.surfaces] = 0;
 }
 
 function enterMedium(path: LightPath, body: ClearBody): void {
   path.index[path.surfaces] = body.index;
   path.extinction[path.surfaces] = body.extinction;
+  path.widening[path.surfaces] = body.widening;
   path.layer[path.surfaces] = body.layer ? 1 : 0;
 }
 
@@ -229,6 +234,7 @@ function passStated(path: LightPath, normal: Float64Array, stated: StatedLayer, 
   if (!(rise > 1e-3)) return false;
   path.index[0] = stated.index;
   path.extinction[0] = stated.extinction;
+  path.widening[0] = stated.widening;
   path.layer[0] = 1;
   path.walls = 1;
   path.rawGap = 0;

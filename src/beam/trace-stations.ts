@@ -1,6 +1,6 @@
 // Traces the beam of every station back from the joint and reads off what follows from the way alone: pose, entry, angles,
 // layer, gap, shares of power by polarisation, size of the spot, shift of the focus.
-import { atan2 } from '../geometry/elementary.ts';
+import { atan2, hypot } from '../geometry/elementary.ts';
 import { addScaled, copy, cross, dot, length, scale, set } from '../geometry/vector.ts';
 import type { NominalHead } from '../model/job.ts';
 import type { Optics } from '../model/optics.ts';
@@ -146,8 +146,9 @@ export function createTracer(
     traced.focusShift[i] = toJoint + head.defocus - depth;
     traced.entryRadius[i] = beamRadius(optics, depth);
     const radius = beamRadius(optics, head.defocus);
-    traced.spotAlong[i] = radius * footprintFactor(way, tangent, k, normal, k, work);
-    traced.spotAcross[i] = radius * footprintFactor(way, b, 0, normal, k, work);
+    const spread = scattered(way);
+    traced.spotAlong[i] = hypot(radius * footprintFactor(way, tangent, k, normal, k, work), spread);
+    traced.spotAcross[i] = hypot(radius * footprintFactor(way, b, 0, normal, k, work), spread);
 
     const medium = way.layer[0] === 0 && way.walls > 0 ? way.layer.indexOf(1) : 0;
     traced.incidenceEntry[i] = incidence(way.light, top, traced.entryNormal, k, work);
@@ -171,6 +172,16 @@ export function createTracer(
 function incidence(light: Float64Array, i: number, normal: Float64Array, j: number, work: Float64Array): number {
   cross(light, i, normal, j, work, 0);
   return atan2(length(work, 0), Math.abs(dot(light, i, normal, j)));
+}
+
+/** What scattering adds to the spot's radius, mm, as a second moment: squares add up, also with the beam's own radius. */
+function scattered({ surfaces, widening, length: way, layer, rawGap }: LightPath): number {
+  let sum = 0;
+  for (let m = 0; m < surfaces; m++) {
+    const inside = m === 0 && layer[0] && rawGap > 0 ? way[0] - rawGap : way[m];
+    sum += (widening[m] * inside) ** 2;
+  }
+  return Math.sqrt(sum);
 }
 
 /** Length of the ray inside layers; where the layer touches the joint a hair above it, from its inner surface. */

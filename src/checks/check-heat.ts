@@ -3,6 +3,7 @@
 import type { Finding } from '../model/finding.ts';
 import type { Heat } from '../model/heat.ts';
 import type { JobSeam } from '../model/job.ts';
+import type { LaterPass } from '../model/later-pass.ts';
 import type { Path } from '../model/path.ts';
 import { PHASES } from '../model/path.ts';
 import type { Timing } from '../model/timing.ts';
@@ -77,22 +78,44 @@ export function checkHeat(path: Path, timing: Timing, heat: Heat, jobSeam: JobSe
   ];
 }
 
+/** A seam that is welded later, beside this one, and softens it again. */
+export function checkLaterPass(path: Path, later: LaterPass, melting: number, seam: string): Finding[] {
+  const stations: Along = { seam, s: path.s, period: path.closed ? path.length : 0 };
+  return ask(stations, {
+    code: 'passes-close',
+    out: (i) => later.peak[i] > melting,
+    value: (i) => later.peak[i],
+    limit: melting,
+    unit: 'degC',
+    sentence: (value, place, i) =>
+      `Seam ${later.seam[i]}, ${later.distance[i].toFixed(2)} mm away, warms the seam again to ${value.toFixed(0)} degC ${place} (softens at ${melting.toFixed(0)} degC)`,
+  });
+}
+
 interface Best {
-  /** Hottest and widest of all passes over each station, and how many there were, n. */
+  /** Hottest, longest and widest of all passes over each station, NaN where none is known, and how many are, n. */
   readonly peak: Float64Array;
   readonly hottest: Float64Array;
+  readonly aboveOnset: Float64Array;
   readonly width: Float64Array;
   readonly passes: Uint8Array;
 }
 
-function bestOfStations(path: Path, heat: Heat): Best {
+/** What the best of its passes does to each station. */
+export function bestOfStations(path: Path, heat: Pick<Heat, 'rows'>): Best {
   const none = () => new Float64Array(path.count).fill(Number.NaN);
-  const best = { peak: none(), hottest: none(), width: none(), passes: new Uint8Array(path.count) };
+  const best = {
+    peak: none(),
+    hottest: none(),
+    aboveOnset: none(),
+    width: none(),
+    passes: new Uint8Array(path.count),
+  };
   for (let row = 0; row < path.rows.count; row++) {
     if (Number.isNaN(heat.rows.peak[row])) continue;
     const i = path.rows.station[row];
     best.passes[i]++;
-    for (const field of ['peak', 'hottest', 'width'] as const) {
+    for (const field of ['peak', 'hottest', 'aboveOnset', 'width'] as const) {
       const value = heat.rows[field][row];
       if (!(best[field][i] >= value)) best[field][i] = value;
     }

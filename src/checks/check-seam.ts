@@ -17,13 +17,15 @@ export interface SeamRecords {
   /** What the arm's stages found; null without an arm. */
   readonly carried: CarriedRecords | null;
   readonly timing: Timing;
+  /** Energy at the edge of the seam towards b over that at the other, n. */
+  readonly edgeRatio: Float64Array;
 }
 
 /** Findings of a seam: the seam's shape first, then beam, arm, motion; those of one kind in the order of the seam. */
 export function checkSeam(records: SeamRecords, jobSeam: JobSeam, job: Job): Finding[] {
-  const { seam, path, aim, carried, timing } = records;
+  const { seam, path, aim, carried, timing, edgeRatio } = records;
   return [
-    ...checkShape(seam, path, aim, jobSeam, job),
+    ...checkShape(seam, path, aim, edgeRatio, jobSeam, job),
     ...checkBeam(path, aim, jobSeam, job),
     ...checkArm(path, carried, timing, jobSeam, job),
     ...checkMotion(path, timing, jobSeam, job, carried?.stand ?? null),

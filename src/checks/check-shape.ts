@@ -9,13 +9,21 @@ import { ask, createFinding } from './ask.ts';
 import { THRESHOLDS } from './severity.ts';
 import { ACCURACY, isOver, isUnder } from './tolerance.ts';
 
-export function checkShape(seam: Seam, path: Path, aim: Aim, jobSeam: JobSeam, job: Job): Finding[] {
+/** `edgeRatio`: energy at one edge of the seam over that at the other, at each station. */
+export function checkShape(
+  seam: Seam,
+  path: Path,
+  aim: Aim,
+  edgeRatio: Float64Array,
+  jobSeam: JobSeam,
+  job: Job,
+): Finding[] {
   return [
     ...fitFindings(seam),
     ...faceFindings(seam),
     ...spacingFindings(path, jobSeam, job.limits.lateral),
     ...overlapFindings(path, aim, jobSeam),
-    ...bendFindings(path, jobSeam),
+    ...bendFindings(path, edgeRatio, jobSeam),
   ];
 }
 
@@ -103,20 +111,9 @@ function overlapFindings(path: Path, aim: Aim, jobSeam: JobSeam): Finding[] {
   ];
 }
 
-/**
- * Energy at the inner over that at the outer edge of a seam of width w in a bend of geodesic curvature k: sqrt[(1 + k w / 2)
- * / (1 - k w / 2)] (fluence of a round Gaussian spot led round a circle, E' (4 R / w0^2) exp(-2 (R - r)^2 / w0^2) I0e(4 R r
- * / w0^2), for a spot small against the radius: derived, R 10 and +-1 mm give 1.1055). Infinite where the seam's inner edge
- * reaches the bend's centre.
- */
-export function innerToOuter(geodesicCurvature: number, width: number): number {
-  const half = (Math.abs(geodesicCurvature) * width) / 2;
-  return half < 1 ? Math.sqrt((1 + half) / (1 - half)) : Number.POSITIVE_INFINITY;
-}
-
-function bendFindings(path: Path, jobSeam: JobSeam): Finding[] {
+function bendFindings(path: Path, edgeRatio: Float64Array, jobSeam: JobSeam): Finding[] {
   const along: Along = { seam: jobSeam.name, s: path.s, period: path.closed ? path.length : 0 };
-  const more = (i: number) => innerToOuter(path.geodesicCurvature[i], jobSeam.width) - 1;
+  const more = (i: number) => Math.max(edgeRatio[i], 1 / edgeRatio[i]) - 1;
   const strong = (i: number) => isOver(more(i), THRESHOLDS.unequalBendStrong, ACCURACY.share);
   const mild = (i: number) => isOver(more(i), THRESHOLDS.unequalBend, ACCURACY.share);
   const bend = (code: 'unequal-bend' | 'unequal-bend-strong', limit: number, out: (i: number) => boolean) =>

@@ -15,6 +15,7 @@ export function checkSuitability(job: Job): Finding[] {
   const absorbers = materialsOf(job, 'absorbing');
   const layers = job.layer === null ? materialsOf(job, 'transmissive') : known([job.materials.get(job.layer.material)]);
   return [
+    ...[...new Set([...absorbers, ...layers])].flatMap((material) => wavelengthFindings(material, job)),
     ...absorbers.flatMap(absorberFindings),
     ...layers.flatMap((layer) => layerFindings(layer, job)),
     ...absorbers.flatMap((absorber) => layers.flatMap((layer) => pairFindings(absorber, layer, job))),
@@ -32,6 +33,15 @@ function known(materials: readonly (Material | undefined)[]): Material[] {
 
 const say = (code: Code, sentence: string, value = Number.NaN, limit = Number.NaN, unit = ''): Finding =>
   createFinding(code, { sentence, value, limit, unit });
+
+/** What transmits and what absorbs is a matter of the wavelength. */
+function wavelengthFindings({ title, wavelengths }: Material, { optics }: Job): Finding[] {
+  if (wavelengths === undefined) return [];
+  const [short, long, laser] = [...wavelengths, optics.wavelength].map((mm) => Math.round(mm * NM_PER_MM));
+  if (laser >= short && laser <= long) return [];
+  const sentence = `What is known of ${title} holds from ${short} to ${long} nm, the laser has ${laser} nm`;
+  return [say('wavelength-other', sentence, laser, laser < short ? short : long, 'nm')];
+}
 
 function absorberFindings(material: Material): Finding[] {
   const { title, absorption, thermal } = material;
@@ -57,21 +67,26 @@ function absorberFindings(material: Material): Finding[] {
 }
 
 function layerFindings(material: Material, job: Job): Finding[] {
-  const { title, transmittance, index, colour } = material;
+  const { title, transmittance, index, colour, scattering, widening } = material;
   const found: Finding[] = [];
   if (transmittance !== undefined && Number.isFinite(index)) {
     const thickness = thicknessThatDelivers(material, job);
-    if (thickness < job.limits.layer) {
+    const wanted = job.layer?.thickness ?? job.limits.layer;
+    if (thickness < wanted) {
       found.push(
         say(
           'layer-starves',
           `Of ${title} at most ${thickness.toFixed(2)} mm let enough light through for the wanted line energy at the process speed`,
           thickness,
-          job.limits.layer,
+          wanted,
           'mm',
         ),
       );
     }
+  }
+  if (scattering && widening === undefined) {
+    const sentence = `How far ${title} scatters the light is not known: the spot on the joint is taken as wide as without it, and is wider`;
+    found.push(say('scattering-unknown', sentence));
   }
   if (colour !== undefined) {
     const wavelength = (job.optics.wavelength * NM_PER_MM).toFixed(0);

@@ -334,7 +334,7 @@ export const RULES = {
     severity: 'notes',
     title: 'Extinction of a scattering layer from one thickness',
     limit: 'two thicknesses, or a layer that does not scatter',
-    remedy: 'measure the transmittance at the thickness over the seam, or at two; the spot widens too',
+    remedy: 'measure the transmittance at the thickness over the seam, or at two',
   },
   'heat-unknown': {
     severity: 'warns',
@@ -351,8 +351,21 @@ export const RULES = {
   'layer-starves': {
     severity: 'warns',
     title: 'Layer takes too much light',
-    limit: 'limits.layer_mm',
+    limit: 'the stated layer, or limits.layer_mm',
     remedy: 'thin the layer, take a clearer grade or a stronger source, or lower the process speed',
+  },
+  'wavelength-other': {
+    severity: 'notes',
+    title: 'Optical values of another wavelength',
+    limit: 'wavelengths_nm of the material',
+    remedy: 'measure index, transmittance or absorption at the laser wavelength, and give them under "materials"',
+  },
+  'scattering-unknown': {
+    severity: 'notes',
+    title: 'Widening of the spot unknown',
+    limit: 'widening_mm_mm of a scattering layer',
+    remedy:
+      "measure the beam's radius behind a plate of the layer and without it, and give widening_mm_mm; or weld a trial and calibrate",
   },
   'colour-caution': {
     severity: 'notes',

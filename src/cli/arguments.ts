@@ -21,6 +21,7 @@ export type Command =
       readonly progress: boolean;
     }
   | { readonly name: 'check'; readonly job: string; readonly json: boolean; readonly progress: boolean }
+  | { readonly name: 'calibrate'; readonly trial: string; readonly json: boolean; readonly progress: boolean }
   | {
       readonly name: 'inspect';
       readonly file: string;
@@ -39,14 +40,19 @@ export class UsageError extends Error {
 export const HELP = `raythread: plans laser transmission welding seams from CAD
 
   raythread plan JOB --out DIR [--json] [--progress]
-      plans the job, writes waypoints.csv, program.csv, seam.svg and plan.json
-      into DIR, prints a summary and the findings
+      plans the job, writes waypoints.csv, program.csv, seam.svg, heat.glb,
+      process-window.svg and plan.json into DIR, prints a summary and the
+      findings
   raythread check JOB [--json] [--progress]
       the same without outputs
   raythread place JOB [--out DIR] [--workers N] [--json] [--progress]
       searches the job's box of placements for those where the arm does the
       seams best, on all cores or N, prints the ranking, and writes
       placements.csv and placements.json into DIR
+  raythread calibrate TRIAL [--json] [--progress]
+      fits the absorption of a material, or the share of the power that is
+      delivered, to weld trials (measured width, or onset of melting), and
+      prints the records for a job
   raythread inspect FILE [--unit mm|cm|m|in] [--json] [--progress]
       bodies, faces and edges of a CAD file: what a selection needs
 
@@ -69,7 +75,7 @@ export function readArguments(words: readonly string[]): Command {
   if (values.help || words.length === 0) return { name: 'help' };
   if (values.version) return { name: 'version' };
   const [name, file, ...rest] = positionals;
-  if (name !== 'plan' && name !== 'check' && name !== 'place' && name !== 'inspect') {
+  if (name !== 'plan' && name !== 'check' && name !== 'place' && name !== 'inspect' && name !== 'calibrate') {
     throw new UsageError(name === undefined ? 'no command given' : `there is no command "${name}"`);
   }
   if (file === undefined) throw new UsageError(`"${name}" needs a file`);
@@ -81,6 +87,7 @@ export function readArguments(words: readonly string[]): Command {
   }
   if (values.workers !== undefined && name !== 'place') throw new UsageError('--workers goes with "place" only');
   if (values.unit !== undefined && name !== 'inspect') throw new UsageError('--unit goes with "inspect" only');
+  if (name === 'calibrate') return { name, trial: file, json, progress };
   if (name === 'check') return { name, job: file, json, progress };
   if (name === 'inspect') return { name, file, unit: readUnit(values.unit), json, progress };
   if (name === 'place') {

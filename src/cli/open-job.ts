@@ -6,7 +6,7 @@ import heads from '../../shared/data/heads.json' with { type: 'json' };
 import materials from '../../shared/data/materials.json' with { type: 'json' };
 import optics from '../../shared/data/optics.json' with { type: 'json' };
 import pairs from '../../shared/data/pairs.json' with { type: 'json' };
-import { parseCatalogue } from '../model/catalogue.ts';
+import { type Catalogue, parseCatalogue } from '../model/catalogue.ts';
 import { InputError } from '../model/input-error.ts';
 import type { JobFile } from '../model/job-file.ts';
 import { parseJobFile } from '../model/parse-job.ts';
@@ -23,24 +23,30 @@ export interface OpenJob {
 /** Throws InputError `job-*`. */
 export async function openJob(path: string): Promise<OpenJob> {
   const place = basename(path);
-  const jobFile = parseJobFile(await readJobText(path), place);
-  const planner = createPlanner(createNodeHost(dirname(path)), parseCatalogue(optics, materials, arms, heads, pairs));
+  const jobFile = parseJobFile(await readInputText(path, 'job'), place);
+  const planner = createPlanner(createNodeHost(dirname(path)), sharedCatalogue());
   return { jobFile, place, planner };
 }
 
-async function readJobText(path: string): Promise<string> {
+/** The catalogues of `shared/data`. */
+export function sharedCatalogue(): Catalogue {
+  return parseCatalogue(optics, materials, arms, heads, pairs);
+}
+
+/** Text of a job or a trial file; throws InputError `*-missing`, `*-unreadable`, `*-encoding`. */
+export async function readInputText(path: string, kind: 'job' | 'trial'): Promise<string> {
   let bytes: Uint8Array;
   try {
     bytes = await readFile(path);
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
     const missing = code === 'ENOENT' || code === 'ENOTDIR';
-    const sentence = missing ? 'the job file does not exist' : `the job file cannot be read: ${code}`;
-    throw new InputError(missing ? 'job-missing' : 'job-unreadable', sentence, path, 'check the path');
+    const sentence = missing ? `the ${kind} file does not exist` : `the ${kind} file cannot be read: ${code}`;
+    throw new InputError(`${kind}-${missing ? 'missing' : 'unreadable'}`, sentence, path, 'check the path');
   }
   try {
     return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
   } catch {
-    throw new InputError('job-encoding', 'the job file is not UTF-8 text', path, 'save it as UTF-8');
+    throw new InputError(`${kind}-encoding`, `the ${kind} file is not UTF-8 text`, path, 'save it as UTF-8');
   }
 }

@@ -2,6 +2,7 @@
 import { Cancelled, InputError } from '../model/input-error.ts';
 import { VERSION } from '../model/version.ts';
 import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
+import { calibrateTrial } from './calibrate-trial.ts';
 import { inspectFile } from './inspect-file.ts';
 import { placeJob } from './place-job.ts';
 import { planJob } from './plan-job.ts';
@@ -43,6 +44,8 @@ function dispatch(command: Command, terminal: Terminal): Promise<number> | numbe
       return EXIT.done;
     case 'inspect':
       return inspectFile(command, terminal);
+    case 'calibrate':
+      return calibrateTrial(command, terminal);
     case 'plan':
       return planJob(command, command.out, terminal);
     case 'place':

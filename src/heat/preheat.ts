@@ -2,6 +2,7 @@
 // common practice, no source; what it does to temperature is computed as for the welding spot.
 import type { Medium } from '../model/heat.ts';
 import type { Preheat } from '../model/job.ts';
+import type { PreheatGain } from '../model/preheat.ts';
 import type { Task } from '../model/task.ts';
 import { steadyHistory } from './steady-pass.ts';
 import { energyForWidth, preheated, unitPass, type WindowCase } from './process-window.ts';
@@ -11,17 +12,6 @@ export function preheatRise(preheat: Preheat, medium: Medium, speed: number): nu
   const { power, radius, absorption, layerAbsorption } = preheat;
   const spot = { profile: 'gaussian' as const, along: radius, across: radius, speed, power };
   return steadyHistory(spot, { ...medium, absorption, layerAbsorption }, 0, Float64Array.of(0))[0];
-}
-
-/** What a preheat buys for the same melted width. */
-export interface PreheatGain {
-  /** Rise of the start temperature at the process speed, K. */
-  readonly rise: number;
-  /** Line energy that melts the wanted width at the process speed, with over without. */
-  readonly energyRatio: number;
-  /** Speed at which the plan's power just melts the wanted width, without and with, mm/s; NaN where none does. */
-  readonly speedWithout: number;
-  readonly speedWith: number;
 }
 
 const TURNS = 12;

@@ -135,7 +135,17 @@ const materialShape = {
       thickness_mm: z.number().gt(0).max(100).describe('Thickness of that plate.'),
     })
     .describe('Measured transmittance at the laser wavelength.'),
+  wavelengths_nm: z
+    .tuple([z.number().min(300).max(12_000), z.number().min(300).max(12_000)])
+    .describe('Shortest and longest wavelength at which index, transmittance and absorption hold.'),
   scattering: z.boolean().describe('Scatters the beam: filled or semi-crystalline.'),
+  widening_mm_mm: z
+    .number()
+    .min(0)
+    .max(10)
+    .describe(
+      'What scattering adds to the spot per thickness, by second moments: behind d mm a beam of radius w has the radius sqrt(w^2 + (widening_mm_mm d)^2). Measure the beam with a plate and without; left out where it is not known.',
+    ),
   absorption_1_mm: z
     .number()
     .gt(0)

@@ -164,6 +164,8 @@ export function readMaterial(
     ...(transmittance && { transmittance: ofPlate(plain(transmittance)) }),
     ...(Number.isNaN(black) ? {} : { absorption: black }),
     ...(absorption_1_mm !== undefined && { absorption: plain(absorption_1_mm) }),
+    ...(file.wavelengths_nm !== undefined && { wavelengths: inMillimetres(plain(file.wavelengths_nm)) }),
+    ...(file.widening_mm_mm !== undefined && { widening: plain(file.widening_mm_mm) }),
     ...(file.layer_absorption_1_mm !== undefined && { layerAbsorption: plain(file.layer_absorption_1_mm) }),
     ...(polymer !== undefined && { polymer }),
     ...(thermal !== undefined && { thermal }),
@@ -177,6 +179,10 @@ export function readMaterial(
     index: file.index === undefined ? (base?.index ?? Number.NaN) : plain(file.index),
     scattering: file.scattering === undefined ? (base?.scattering ?? false) : plain(file.scattering),
   };
+}
+
+function inMillimetres([short, long]: readonly [number, number]): readonly [number, number] {
+  return [short * MM_PER_NM, long * MM_PER_NM];
 }
 
 function ofPlate({ value, thickness_mm }: { value: number; thickness_mm: number }) {

@@ -4,9 +4,11 @@ import { armCatalogueSchema } from './arm-file.ts';
 import { materialCatalogueSchema, opticsCatalogueSchema, pairCatalogueSchema } from './catalogue-file.ts';
 import { headCatalogueSchema } from './head-file.ts';
 import { jobFileSchema } from './job-file.ts';
+import { trialFileSchema } from './trial-file.ts';
 
 const TITLES = {
   'job.schema.json': ['Job of a seam plan', jobFileSchema],
+  'trial.schema.json': ['Weld trials that a material is calibrated from', trialFileSchema],
   'optics.schema.json': ['Optics with their sources', opticsCatalogueSchema],
   'arms.schema.json': ['Arms with their sources', armCatalogueSchema],
   'heads.schema.json': ['Heads with their sources', headCatalogueSchema],

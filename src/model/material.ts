@@ -27,10 +27,14 @@ export interface Material {
   readonly index: number;
   /** Measured transmittance of a plate, both surfaces counted, share 0 .. 1; absent for an absorbing material. */
   readonly transmittance?: { readonly value: number; readonly thickness: number };
+  /** Shortest and longest wavelength at which the optical values hold, mm; absent where that is not said. */
+  readonly wavelengths?: readonly [number, number];
   /** Scatters (filled or semi-crystalline): an extinction from one thickness is not heating. */
   readonly scattering: boolean;
   /** Absorption coefficient at the laser's wavelength, 1/mm: given, or from the content of carbon black. */
   readonly absorption?: number;
+  /** What scattering adds to the spot's radius per thickness, mm/mm, by second moments; absent where it is not known. */
+  readonly widening?: number;
   /** What of a layer's extinction heats it, 1/mm, where that is known. */
   readonly layerAbsorption?: number;
   /** Name of its polymer in the table of pairs. */

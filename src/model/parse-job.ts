@@ -8,8 +8,8 @@ import type { Carrier, Job, JobPart, Limits } from './job.ts';
 import { ARM_DEFAULTS, type JobFile, jobFileSchema } from './job-file.ts';
 import type { Material } from './material.ts';
 import type { Optics } from './optics.ts';
+import { parseJson } from './parse-json.ts';
 import type { PlacementSearch, Range } from './placement.ts';
-import { findOddKey } from './repeated-key.ts';
 import { readSeams } from './read-seams.ts';
 import { schemaError } from './schema-error.ts';
 import { FRACTION_PER_PERCENT, RAD_PER_DEG } from './units.ts';
@@ -22,7 +22,7 @@ export const MM_PER_UNIT = { mm: 1, cm: 10, m: 1000, in: 25.4 } as const;
  * `job-value`.
  */
 export function parseJobFile(text: string, place: string): JobFile {
-  const result = jobFileSchema.safeParse(parseJson(text, place));
+  const result = jobFileSchema.safeParse(parseJson(text, place, 'job'));
   if (!result.success) throw schemaError(result.error, place, 'job');
   return result.data;
 }
@@ -60,36 +60,6 @@ export function readJob(file: JobFile, catalogue: Catalogue, place: string, chai
     carrier: readCarrier(file, catalogue, place, chain),
     approach: file.travel?.approach_mm ?? ARM_DEFAULTS.approach_mm,
   };
-}
-
-function parseJson(text: string, place: string): unknown {
-  try {
-    const value: unknown = JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
-    refuseOddKey(text, place);
-    return value;
-  } catch (error) {
-    if (error instanceof InputError) throw error;
-    const message = error instanceof Error ? error.message : String(error);
-    const position = /position (\d+)/.exec(message)?.[1];
-    const line = position === undefined ? '' : `:${text.slice(0, Number(position)).split('\n').length}`;
-    const reason = (message.split(' in JSON at position')[0] ?? message).replace(/\s+/g, ' ').slice(0, 120);
-    throw new InputError(
-      'job-json',
-      `not valid JSON, ${reason}`,
-      `${place}${line}`,
-      'mend the JSON: no comments, no comma after the last entry',
-    );
-  }
-}
-
-/** Two values for one key: which of them the person meant, nobody knows. */
-function refuseOddKey(text: string, place: string): void {
-  const odd = findOddKey(text);
-  if (odd === null) return;
-  const sentence =
-    odd.kind === 'twice' ? `the key "${odd.key}" stands twice in one object` : `unknown key "${odd.key}"`;
-  const hint = odd.kind === 'twice' ? 'keep one of them' : 'remove it';
-  throw new InputError(`job-key-${odd.kind}`, sentence, `${place}:${odd.line}`, hint);
 }
 
 function readMaterials(file: JobFile, catalogue: Catalogue, place: string): ReadonlyMap<string, Material> {

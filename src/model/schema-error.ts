@@ -16,14 +16,15 @@ function jsonPointer(path: readonly PropertyKey[]): string {
   return path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('');
 }
 
-/** The first complaint of a failed parse as an error; `place` is the file's name, the pointer is appended to it. */
+/** The first complaint of a failed parse as an error; `place` is the file's name, the pointer is appended to it; the schema is that of the prefix. */
 export function schemaError(error: z.ZodError, place: string, codePrefix: string): InputError {
-  const { path, code, sentence, hint } = complaintOf(error.issues[0] as Issue, []);
+  const schema = `shared/schemas/${codePrefix}.schema.json`;
+  const { path, code, sentence, hint } = complaintOf(error.issues[0] as Issue, [], schema);
   const pointer = jsonPointer(path);
   return new InputError(`${codePrefix}-${code}`, sentence, pointer === '' ? place : `${place}#${pointer}`, hint);
 }
 
-function complaintOf(issue: Issue, base: readonly PropertyKey[]): Complaint {
+function complaintOf(issue: Issue, base: readonly PropertyKey[], schema: string): Complaint {
   const path = [...base, ...issue.path];
   if (issue.code === 'unrecognized_keys') {
     const keys = issue.keys.map((key) => `"${key}"`).join(', ');
@@ -31,7 +32,7 @@ function complaintOf(issue: Issue, base: readonly PropertyKey[]): Complaint {
       path,
       code: 'key-unknown',
       sentence: `unknown key ${keys}`,
-      hint: 'remove it, or look up its spelling in shared/schemas/job.schema.json',
+      hint: `remove it, or look up its spelling in ${schema}`,
     };
   }
   if (issue.code === 'invalid_union') {
@@ -41,11 +42,11 @@ function complaintOf(issue: Issue, base: readonly PropertyKey[]): Complaint {
         path,
         code: 'value',
         sentence: `one of the keys ${keys.map((key) => `"${key}"`).join(', ')} must stand here, and no other`,
-        hint: 'see shared/schemas/job.schema.json for what each of them takes',
+        hint: `see ${schema} for what each of them takes`,
       };
     }
     const branch = likeliestBranch(issue.errors);
-    if (branch !== undefined) return complaintOf(branch, path);
+    if (branch !== undefined) return complaintOf(branch, path, schema);
   }
   const missing = isMissing(issue);
   const message = issue.message.charAt(0).toLowerCase() + issue.message.slice(1);
@@ -53,7 +54,7 @@ function complaintOf(issue: Issue, base: readonly PropertyKey[]): Complaint {
     path,
     code: missing ? 'key-missing' : 'value',
     sentence: missing ? `the key "${String(path.at(-1) ?? '')}" is missing` : message,
-    hint: 'see shared/schemas/job.schema.json for what may stand here',
+    hint: `see ${schema} for what may stand here`,
   };
 }
 

@@ -54,6 +54,7 @@ export const STATION_FIELDS: readonly ArrayField[] = [
   field('spot_along_mm', Q.size, (p) => p.aim.spotAlong),
   field('spot_across_mm', Q.size, (p) => p.aim.spotAcross),
   field('focus_shift_mm', Q.length, (p) => p.aim.focusShift),
+  field('edge_ratio', Q.ratio, (p) => p.edgeRatio),
 ];
 
 /** One value a station, where the beam axis was smoothed. */
@@ -80,6 +81,16 @@ export const ROW_FIELDS: readonly ArrayField[] = [
   field('arriving_power_W', Q.power, (p) => p.timing.arrivingPower),
   field('arriving_J_mm', Q.lineEnergy, (p) => p.timing.arrivingEnergy),
   field('arriving_deviation', Q.ratio, (p) => p.timing.arrivingDeviation),
+];
+
+/** One value a row, where the heat is known. */
+export const HEAT_ROW_FIELDS: readonly ArrayField[] = [
+  field('fluence_J_mm2', Q.fluence, (p) => p.heat?.rows.fluence ?? []),
+  field('before_C', Q.temperature, (p) => p.heat?.rows.before ?? []),
+  field('peak_C', Q.temperature, (p) => p.heat?.rows.peak ?? []),
+  field('hottest_C', Q.temperature, (p) => p.heat?.rows.hottest ?? []),
+  field('above_melt_s', Q.time, (p) => p.heat?.rows.aboveOnset ?? []),
+  field('weld_width_mm', Q.size, (p) => p.heat?.rows.width ?? []),
 ];
 
 /** The arrays of one seam as plain lists, rounded; null where a value could not be computed. */

@@ -13,8 +13,10 @@ import type { Plan, SeamPlan } from '../planner/plan.ts';
 import { CAUTION } from './caution.ts';
 import { roundedNumber, significantNumber } from './decimal-text.ts';
 import { describeCarried, describeCarrier } from './describe-arm.ts';
+import { describeHeat, describePreheat, describeWindow } from './describe-heat.ts';
+import { describeMaterial } from './describe-material.ts';
 import { jsonText } from './json-text.ts';
-import { plainArrays, RELAXATION_FIELDS, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
+import { HEAT_ROW_FIELDS, plainArrays, RELAXATION_FIELDS, ROW_FIELDS, STATION_FIELDS } from './plan-fields.ts';
 import { QUANTITY, type Quantity } from './quantity.ts';
 import { isBlocked } from './summary.ts';
 
@@ -75,14 +77,6 @@ function usedMaterials({ job }: Plan): Material[] {
   return [...ids].sort().flatMap((id) => job.materials.get(id) ?? []);
 }
 
-function describeMaterial({ id, title, index, transmittance, scattering }: Material): object {
-  const measured =
-    transmittance === undefined
-      ? {}
-      : { transmittance: { value: significantNumber(transmittance.value), thickness_mm: mm(transmittance.thickness) } };
-  return { id, title, index: significantNumber(index), ...measured, scattering };
-}
-
 function describePart(part: Part): object {
   return {
     file: part.file,
@@ -121,6 +115,7 @@ function describeSeam(plan: SeamPlan, carrier: Carrier | null): object {
   const { seam, path, timing, relaxation } = plan;
   // Without an arm no axis can hold the speed.
   const bounds = BOUNDS.filter((bound) => carrier !== null || !bound.startsWith('axis-'));
+  const rowFields = plan.heat === null ? ROW_FIELDS : [...ROW_FIELDS, ...HEAT_ROW_FIELDS];
   const seconds = (value: number): number | null => written(value, QUANTITY.time);
   return {
     name: seam.name,
@@ -150,9 +145,12 @@ function describeSeam(plan: SeamPlan, carrier: Carrier | null): object {
       stations: plainArrays(RELAXATION_FIELDS, plan),
     },
     arrival: describeArrival(timing.arrival),
+    heat: describeHeat(plan.heat),
+    process_window: describeWindow(plan.window),
+    preheat: describePreheat(plan.preheat),
     curve: seam.curve.pieces.map(describePiece),
     stations: { count: path.count, ...plainArrays(STATION_FIELDS, plan) },
-    rows: { count: path.rows.count, phases: PHASES, bounds, ...plainArrays(ROW_FIELDS, plan) },
+    rows: { count: path.rows.count, phases: PHASES, bounds, ...plainArrays(rowFields, plan) },
     posture: describeCarried(plan, carrier),
   };
 }

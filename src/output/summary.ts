@@ -9,9 +9,8 @@ import { type Bound, BOUNDS, type Timing } from '../model/timing.ts';
 import { DEG_PER_RAD, S_PER_MS } from '../model/units.ts';
 import type { Plan, SeamPlan } from '../planner/plan.ts';
 import { type ArmSummary, armLines, summariseArm } from './arm-summary.ts';
-
-/** Smallest and largest of a quantity along the seam; null where none could be computed. */
-export type Span = readonly [number, number] | null;
+import { type HeatSummary, heatLines, summariseHeat } from './heat-summary.ts';
+import { range, type Span, scaled, spanOf } from './span.ts';
 
 /** What the head has to do, before and after its axis was smoothed. */
 export interface EffortSummary {
@@ -39,6 +38,9 @@ export interface SeamSummary {
   readonly head_factor: Span;
   readonly speed_mm_s: Span;
   readonly power_W: Span;
+  /** Line energy at the joint, and leaving the head, at full power. */
+  readonly line_energy_J_mm: Span;
+  readonly incident_J_mm: Span;
   /** Line energy that arrives late, wherever it is judged (outside ramps); null where none is, then its worst deviation. */
   readonly arriving_J_mm: Span;
   readonly arriving_worst_pct: number;
@@ -57,6 +59,10 @@ export interface SeamSummary {
     readonly run_out: number;
     readonly total: number;
   };
+  /** Inner edge over outer edge of the seam, the highest along it; null where nothing is known. */
+  readonly edge_ratio: number | null;
+  /** Null where the materials are not known well enough. */
+  readonly heat: HeatSummary | null;
   /** Null where the job does not ask for it. */
   readonly relaxation: {
     readonly lean_deg: number;
@@ -90,7 +96,7 @@ export function isBlocked(plan: Plan): boolean {
 }
 
 function summariseSeam(plan: SeamPlan, carrier: Carrier | null): SeamSummary {
-  const { seam, path, aim, timing, relaxation, job } = plan;
+  const { seam, path, aim, timing, relaxation, job, edgeRatio } = plan;
   const arm = summariseArm(plan, carrier);
   const seamStation = (index: number) => path.onSeam[index] === 1;
   const beamRow = (index: number) => timing.beam[index] === 1;
@@ -114,6 +120,8 @@ function summariseSeam(plan: SeamPlan, carrier: Carrier | null): SeamSummary {
     head_factor: overSeam(aim.headFactor),
     speed_mm_s: spanOf(timing.speed, beamRow, 1),
     power_W: spanOf(timing.power, fullRow, 1),
+    line_energy_J_mm: spanOf(timing.lineEnergy, fullRow, 1),
+    incident_J_mm: spanOf(timing.incidentEnergy, fullRow, 1),
     arriving_J_mm: spanOf(timing.arrivingEnergy, (index) => !Number.isNaN(timing.arrivingDeviation[index]), 1),
     arriving_worst_pct: timing.arrival.worst * 100,
     outside_band_mm: timing.arrival.outside,
@@ -128,9 +136,21 @@ function summariseSeam(plan: SeamPlan, carrier: Carrier | null): SeamSummary {
       run_out: cycle.runOut,
       total: cycle.total,
     },
+    edge_ratio: mostUnequal(edgeRatio),
+    heat: summariseHeat(plan),
     relaxation: relaxation && summariseRelaxation(relaxation),
     ...(arm === null ? {} : { arm }),
   };
+}
+
+/** Inner over outer edge where they are most unequal; null where that has no bound, or is not known. */
+function mostUnequal(edgeRatio: Float64Array): number | null {
+  const span = spanOf(
+    edgeRatio.map((ratio) => Math.max(ratio, 1 / ratio)),
+    () => true,
+    1,
+  );
+  return span === null || !Number.isFinite(span[1]) ? null : span[1];
 }
 
 function summariseRelaxation({ lean, before, after }: Relaxation): SeamSummary['relaxation'] {
@@ -140,18 +160,6 @@ function summariseRelaxation({ lean, before, after }: Relaxation): SeamSummary['
 
 function summariseEffort({ headFactor, turn, fullSpeed, cycle }: HeadEffort): EffortSummary {
   return { head_factor: headFactor, turn_deg_mm: turn * DEG_PER_RAD, full_speed_mm: fullSpeed, cycle_s: cycle };
-}
-
-function spanOf(values: ArrayLike<number>, counts: (index: number) => boolean, scale: number): Span {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (let i = 0; i < values.length; i++) {
-    const value = values[i] as number;
-    if (!counts(i) || Number.isNaN(value)) continue;
-    low = Math.min(low, value);
-    high = Math.max(high, value);
-  }
-  return low <= high ? [low * scale, high * scale] : null;
 }
 
 /** Share of the way with the beam on that is driven at the process speed, and what holds the speed where it is lowest. */
@@ -230,7 +238,20 @@ function seamLines(seam: SeamSummary): string[] {
     row('head', `travels ${range(seam.head_factor, 2, 'times as far as the spot')}`),
     row('speed', `${range(seam.speed_mm_s, 2, 'mm/s')}; ${held}${slow}`),
     row('power', range(seam.power_W, 2, 'W')),
+    row(
+      'energy',
+      `${range(seam.line_energy_J_mm, 3, 'J/mm')} at the joint, ${range(seam.incident_J_mm, 3, 'J/mm')} incident`,
+    ),
     row('arrives', arrivalText(seam)),
+    ...heatLines(seam.heat).map(([label, text]) => row(label, text)),
+    ...(seam.edge_ratio === null
+      ? []
+      : [
+          row(
+            'bends',
+            `inner edge at most ${(100 * (seam.edge_ratio - 1)).toFixed(1)} % more energy than the outer one`,
+          ),
+        ]),
     row(
       'cycle',
       `${cycle.total.toFixed(2)} s (run-in ${cycle.run_in.toFixed(2)}, weld ${cycle.weld.toFixed(2)}, ` +
@@ -258,17 +279,6 @@ function arrivalText(seam: SeamSummary): string {
   const energy = `${range(seam.arriving_J_mm, 3, 'J/mm')}, ${seam.outside_band_mm.toFixed(1)} mm outside the band`;
   if (seam.best_lead_ms === 0) return energy;
   return `${energy}; ${seam.outside_band_at_best_lead_mm.toFixed(1)} mm with the best lead, ${seam.best_lead_ms.toFixed(1)} ms`;
-}
-
-function scaled(span: Span, factor: number): Span {
-  return span === null ? null : [span[0] * factor, span[1] * factor];
-}
-
-function range(span: Span, digits: number, unit: string): string {
-  if (span === null) return 'not computed';
-  const low = span[0].toFixed(digits);
-  const high = span[1].toFixed(digits);
-  return low === high ? `${low} ${unit}` : `${low} to ${high} ${unit}`;
 }
 
 function findingLines(findings: readonly Finding[]): string[] {

@@ -251,6 +251,13 @@ export const WAYPOINT_COLUMNS: readonly Column<Waypoint>[] = [
     'Width over which the bond plane gets above the weld onset in this pass.',
     (w) => w.seam.heat?.rows.width[w.row] ?? Number.NaN,
   ),
+  number(
+    'edge_ratio',
+    Q.ratio,
+    'edge ratio',
+    'Energy at the edge of the wanted width towards b = n x t over that at the other edge: above 1 where the seam bends towards b.',
+    (w) => w.seam.edgeRatio[w.station],
+  ),
   {
     name: 'findings',
     quantity: null,

@@ -16,7 +16,7 @@ export interface HeatCase {
 }
 
 /** Materials at the joint of a seam: what absorbs, and what the light passes; undefined where the job names none. */
-function jointMaterials(job: Job, seam: Seam): { absorber?: Material; layer?: Material } {
+export function jointMaterials(job: Job, seam: Seam): { absorber?: Material; layer?: Material } {
   const absorber = job.materials.get(job.parts[seam.faces[0]?.ref.part ?? -1]?.material ?? '');
   const passed = job.layer?.material ?? job.parts.find((part) => part.role === 'transmissive')?.material;
   const layer = job.materials.get(passed ?? '');

@@ -8,6 +8,7 @@ import type { Part } from '../model/part.ts';
 import type { Path } from '../model/path.ts';
 import type { Room, Stand } from '../model/posture.ts';
 import type { Relaxation } from '../model/relaxation.ts';
+import type { PreheatEffect } from '../model/preheat.ts';
 import type { ProcessWindow } from '../model/process-window.ts';
 import type { Seam } from '../model/seam.ts';
 import type { Timing } from '../model/timing.ts';
@@ -39,6 +40,10 @@ export interface SeamPlan {
   /** Null where the materials are not known well enough. */
   readonly heat: Heat | null;
   readonly window: ProcessWindow | null;
+  /** What the preheat buys; null without one, or where the materials are not known well enough. */
+  readonly preheat: PreheatEffect | null;
+  /** Energy at the edge of the seam towards b over that at the other, at each station; NaN off the seam or where it is unknown. */
+  readonly edgeRatio: Float64Array;
   /** What smoothing the beam axis gained; null where the job does not ask for it. */
   readonly relaxation: Relaxation | null;
   readonly findings: readonly Finding[];

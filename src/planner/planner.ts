@@ -4,16 +4,14 @@ import { readUrdf } from '../arm/read-urdf.ts';
 import { standArm } from '../arm/stand-arm.ts';
 import { utf8Text } from '../arm/utf8-text.ts';
 import { aimBeam } from '../beam/aim-beam.ts';
-import { checkHeat } from '../checks/check-heat.ts';
+import { checkHeat, checkLaterPass } from '../checks/check-heat.ts';
 import { relaxAim } from '../beam/relax-aim.ts';
 import { checkJob } from '../checks/check-job.ts';
 import { checkSeam } from '../checks/check-seam.ts';
 import { checkSuitability } from '../checks/check-suitability.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import type { SceneBody } from '../geometry/scene.ts';
-import { computeHeat } from '../heat/compute-heat.ts';
 import { energyDemand } from '../heat/energy-demand.ts';
-import { processWindow } from '../heat/process-window.ts';
 import { segmentDistance } from '../geometry/segment-distance.ts';
 import { importPart } from '../intake/import-part.ts';
 import type { Aim } from '../model/aim.ts';
@@ -23,6 +21,7 @@ import { demandAt } from '../model/energy-demand.ts';
 import type { Job, JobPart, JobSeam } from '../model/job.ts';
 import type { JobFile } from '../model/job-file.ts';
 import { readJob, urdfOf } from '../model/parse-job.ts';
+import type { LaterPass } from '../model/later-pass.ts';
 import type { Part } from '../model/part.ts';
 import { partText } from '../model/part-text.ts';
 import type { Path } from '../model/path.ts';
@@ -38,7 +37,9 @@ import { heatCase } from './heat-case.ts';
 import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
+import { laterPass } from './near-seams.ts';
 import type { Carried, Plan, PlanInput, SeamPlan } from './plan.ts';
+import { planHeat } from './plan-heat.ts';
 import {
   AIM_HEAD,
   AIM_JOB_FIELDS,
@@ -198,25 +199,20 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       after: headEffort(path, aim, timing),
     };
 
-    const heat =
-      warm === null
-        ? null
-        : await memo.run('heat', slot, [path, aim, timing, settingsKey(warm.settings)], () =>
-            computeHeat(path, aim, timing, warm.settings, task),
-          );
-    const windowKey = settingsKey({ of: warm?.window, process: wanted.process });
-    const window =
-      warm === null
-        ? null
-        : await memo.run('window', slot, [windowKey], () =>
-            processWindow(warm.window, process.speed, lineEnergy, task),
-          );
+    const driver = carried === null || job.carrier === null ? null : { arm: job.carrier.arm, stand: carried.stand };
+    const cycleAt = async (speed: number, energy: number): Promise<number> => {
+      const process: JobSeam['process'] = { ...wanted.process, speed, lineEnergy: energy, hold: 'line-energy' };
+      const other = await timeSeam(path, aim, { ...timingSettings, process }, optics, limits, task, driver);
+      return other.cycle.total;
+    };
+    const heatOfSeam = await planHeat(memo, warm, { job: wanted, path, aim, timing, cycleAt }, task);
+    const { heat, edgeRatio } = heatOfSeam;
 
     const findings = [
-      ...checkSeam({ seam, path, aim, carried, timing }, wanted, job),
+      ...checkSeam({ seam, path, aim, carried, timing, edgeRatio }, wanted, job),
       ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
     ];
-    return { job: wanted, seam, path, aim, carried, timing, relaxation, heat, window, findings };
+    return { job: wanted, seam, path, aim, carried, timing, relaxation, ...heatOfSeam, findings };
   }
 
   async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
@@ -239,11 +235,13 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         }),
       );
       const scene = assembleScene(job, queries);
+      const overall = [...checkJob(job, parts), ...checkSuitability(job)];
       const seams: SeamPlan[] = [];
       for (const seamJob of job.seams) {
         await task.pause(`planning ${seamJob.name}`, seams.length / job.seams.length);
         seams.push(await planSeam(seamJob, job, scene, task));
       }
+      const plans = seams.map((seam, k) => withLaterPass(seam, laterPass(seams, k, job)));
       const slots = new Set(job.seams.map((seam) => seam.name));
       const stages = [
         'seam',
@@ -256,12 +254,13 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         'timing',
         'heat',
         'window',
+        'preheat',
         'nominal-posture',
         'nominal-timing',
       ];
       for (const stage of stages) memo.keepOnly(stage, slots);
-      const findings = [...checkJob(job, parts), ...checkSuitability(job), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
+      const findings = [...overall, ...plans.flatMap((seam) => seam.findings)];
+      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams: plans, findings };
     },
   };
 }
@@ -272,6 +271,13 @@ interface CarriedSeam {
   readonly path: Path;
   readonly aim: Aim;
   readonly scene: readonly SceneBody[];
+}
+
+/** The seam with what a later one beside it does to it among its findings. */
+function withLaterPass(plan: SeamPlan, later: LaterPass | null): SeamPlan {
+  if (later === null || plan.heat === null) return plan;
+  const own = checkLaterPass(plan.path, later, plan.heat.limits.melting, plan.seam.name);
+  return { ...plan, findings: [...plan.findings, ...own] };
 }
 
 /** The first entry that names each file. */

@@ -4,6 +4,7 @@ import { aimBeam } from '../../src/beam/aim-beam.ts';
 import { relaxAim } from '../../src/beam/relax-aim.ts';
 import { relaxAxis } from '../../src/beam/relax-axis.ts';
 import { checkSeam } from '../../src/checks/check-seam.ts';
+import { edgeRatio } from '../../src/heat/edge-ratio.ts';
 import { createBodyQuery } from '../../src/geometry/mesh-body-query.ts';
 import type { SceneBody } from '../../src/geometry/scene.ts';
 import type { Job, JobSeam } from '../../src/model/job.ts';
@@ -17,6 +18,7 @@ import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
 import { armRows } from './arm-rows.ts';
+import { heatOutputRows } from './heat-outputs.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
 import { placeFigures } from './place-figures.ts';
@@ -39,7 +41,8 @@ async function runStages(job: Job, seamJob: JobSeam, scene: readonly SceneBody[]
   const path = mark(await samplePath(seam, seamJob, scene, busyTask));
   const aim = mark(await aimBeam(path, seam, seamJob, scene, job, busyTask));
   const timing = mark(await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask));
-  mark(checkSeam({ seam, path, aim, carried: null, timing }, seamJob, job));
+  const edge = edgeRatio(path, null, aim.spotAcross, seamJob.width);
+  mark(checkSeam({ seam, path, aim, carried: null, timing, edgeRatio: edge }, seamJob, job));
   return { seam, path, times: STAGES.map((_, k) => (marks[k + 1] as number) - (marks[k] as number)) };
 }
 
@@ -70,6 +73,7 @@ rows.push(await measure('import wave-pod.step, worker started anew', 3, () => im
   rows.push(await measure('demo: plan again, line energy changed', 9, (job) => planner.plan(job, JOB, busyTask), edit));
   const plan = await planner.plan(jobFile, JOB, busyTask);
   rows.push(await measure('demo: write all outputs as text', 5, () => renderOutputs(plan)));
+  rows.push(...(await heatOutputRows(plan)));
 }
 
 // One metre of seam, 100k triangles.

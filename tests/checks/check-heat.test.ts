@@ -120,7 +120,11 @@ describe('suitability', () => {
     expect(said(material('pmma-carbon-black'), material('pc-clear'))).toEqual(['pair-some-grades']);
     expect(said(material('pp-carbon-black'), material('pe-hd-natural'))).toContain('pair-some-grades');
     expect(said(material('pa66-carbon-black'), material('pp-natural'))).toContain('pair-not-known');
-    expect(said(material('pp-carbon-black'), material('tpe-natural'))).toEqual(['pair-not-known', 'pair-hard-soft']);
+    expect(said(material('pp-carbon-black'), material('tpe-natural'))).toEqual([
+      'scattering-unknown',
+      'pair-not-known',
+      'pair-hard-soft',
+    ]);
     expect(said(material('tpe-carbon-black'), material('tpe-natural'))).toContain('pair-soft-soft');
   });
 
@@ -149,6 +153,29 @@ describe('suitability', () => {
     const r = (0.55 / 2.55) ** 2;
     const d = (2 * Math.log((0.35 * 50) / 60 / (1 - r))) / Math.log(0.2 / (1 - r) ** 2);
     expect(starved?.value).toBeCloseTo(d, 9);
+    // A stated layer is held against its own thickness.
+    const stated = (thickness: number) =>
+      said(material('pbt-carbon-black'), material('pbt-gf30-natural'), { layer: { thickness, material: 'above' } });
+    expect(stated(d - 0.01)).not.toContain('layer-starves');
+    expect(stated(d + 0.01)).toContain('layer-starves');
+  });
+
+  test('a scattering layer whose widening of the spot is not known is noted; given, or none, it is not', () => {
+    const milky = material('pa6-natural');
+    const quiet = (layer: Material) => said(material('pa6-carbon-black'), layer);
+    expect(quiet(milky)).toEqual(['scattering-unknown']);
+    expect(quiet({ ...milky, widening: 0.2 })).toEqual([]);
+    expect(quiet({ ...milky, widening: 0 })).toEqual([]);
+  });
+
+  test('what holds at another wavelength than the laser has is noted, at the ends of the range it is not', () => {
+    const at = (nm: number) => {
+      const of = job(material('pc-carbon-black'), material('pc-clear'));
+      return codes(checkSuitability({ ...of, optics: { ...of.optics, wavelength: nm * 1e-6 } }));
+    };
+    expect(at(808)).toEqual(['wavelength-other', 'wavelength-other']);
+    for (const nm of [940, 980, 1000]) expect(at(nm)).toEqual([]);
+    expect(at(1070)).toEqual(['wavelength-other', 'wavelength-other']);
   });
 
   test('a wanted colour is a caution', () => {
@@ -195,15 +222,28 @@ describe('data of the catalogue', () => {
     }
   });
 
-  test('every thermal value has a source, a mark and a range that holds it', () => {
-    for (const polymer of file.polymers) {
-      for (const key of THERMAL) {
-        const { value, source, mark, range } = polymer[key];
-        expect(source.length, `${polymer.id} ${key}`).toBeGreaterThan(5);
+  test('every value has a source and a mark, every number a range that holds it', () => {
+    let numbers = 0;
+    for (const record of [...file.polymers, ...file.materials]) {
+      for (const [key, said] of Object.entries(record)) {
+        if (typeof said === 'string') continue;
+        const { value, source, mark, range } = said as {
+          value: unknown;
+          source: string;
+          mark: string;
+          range: number[];
+        };
+        expect(source.length, `${record.id} ${key}`).toBeGreaterThan(5);
         expect(['seen', 'memory', 'assumed']).toContain(mark);
-        expect(value >= range[0] && value <= range[1], `${polymer.id} ${key}`).toBe(true);
+        const number = key === 'transmittance' ? (value as { value: number }).value : value;
+        // The two constants of a decay have none of their own: they bound each other, and the limit made from them has one.
+        if (typeof number !== 'number') continue;
+        expect(number >= range[0] && number <= range[1], `${record.id} ${key}`).toBe(true);
+        numbers++;
       }
     }
+    for (const polymer of file.polymers) for (const key of THERMAL) expect(polymer[key], key).toBeDefined();
+    expect(numbers).toBeGreaterThan(180);
   });
 
   // Source: nitrogen kinetics in the validation inputs FAA_Polymers of the open fire model FDS (seen): 1 % lost in 100 ms.

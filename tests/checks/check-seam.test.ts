@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { checkSeam } from '../../src/checks/check-seam.ts';
 import type { Code } from '../../src/checks/severity.ts';
 import { RULES } from '../../src/checks/severity.ts';
+import { edgeRatio } from '../../src/heat/edge-ratio.ts';
 import type { Aim } from '../../src/model/aim.ts';
 import type { Finding } from '../../src/model/finding.ts';
 import type { Job, JobSeam } from '../../src/model/job.ts';
@@ -24,7 +25,8 @@ async function findingsOf(change: (c: Case) => void, path = circlePath()): Promi
   const c: Case = { path, aim: plainAim(path), seam: plainSeam(path), jobSeam: SEAM, job: plainJob() };
   change(c);
   const timing = await timeSeam(path, c.aim, c.jobSeam, c.job.optics, c.job.limits);
-  return checkSeam({ seam: c.seam, path, aim: c.aim, carried: null, timing }, c.jobSeam, c.job);
+  const edge = edgeRatio(path, null, c.aim.spotAcross, c.jobSeam.width);
+  return checkSeam({ seam: c.seam, path, aim: c.aim, carried: null, timing, edgeRatio: edge }, c.jobSeam, c.job);
 }
 
 /** The only finding there is, which must be of this code. */

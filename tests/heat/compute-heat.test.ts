@@ -92,16 +92,19 @@ describe('the ribbon', () => {
 
   // Source: fluence of a round Gaussian led round a circle, E' (4 R / w^2) exp(-2 (R - r)^2 / w^2) I0e(4 R r / w^2) (derived; I0e by
   // its asymptotic series, Abramowitz & Stegun 1964, 9.7.1, from memory); R 10 mm, +-1 mm: 1.1056.
-  test('inner over outer edge of a bend', async () => {
-    const { heat, path } = await heatOf(ring(20 * Math.PI), {
+  test('energy at one edge of a bend over that at the other, from the fluence, and from the bend alone', async () => {
+    const { heat, path, aim } = await heatOf(ring(20 * Math.PI), {
       aim: { borderLeft: nan(126), borderRight: nan(126) },
     });
     const i = Math.round(path.count / 2);
-    const ratio = edgeRatio(heat, 2)[i];
+    const ratio = edgeRatio(path, heat, aim.spotAcross, 1.6)[i];
     const series = (x: number) => (1 + 1 / (8 * x) + 9 / (128 * x * x)) / Math.sqrt(2 * Math.PI * x);
-    const exact = series((4 * 10 * 9) / 0.81) / series((4 * 10 * 11) / 0.81);
-    near(exact, 1.1056, 2e-4);
-    near(ratio, exact, 1e-3);
+    const exact = (y: number) => series((40 * (10 - y)) / 0.81) / series((40 * (10 + y)) / 0.81);
+    near(exact(1), 1.1056, 2e-4);
+    near(ratio, exact(0.8), 1e-3);
+    near(edgeRatio(path, null, aim.spotAcross, 1.6)[i], exact(0.8), 1e-3);
+    // An edge where hardly any light falls is not compared by it.
+    near(edgeRatio(path, heat, aim.spotAcross, 2)[i], exact(1), 1e-3);
   });
 
   test('does not depend on its spacing: half the spacing, the same rises', async () => {

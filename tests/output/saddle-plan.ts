@@ -2,6 +2,7 @@
 // straight against a normal that leans with the rim, a speed that dips twice. The numbers are invented; only their
 // relations (power, speed and energy; frames; arc length) are those of a real plan.
 import { fromAxes } from '../../src/geometry/quaternion.ts';
+import { edgeRatio } from '../../src/heat/edge-ratio.ts';
 import type { Aim } from '../../src/model/aim.ts';
 import type { Catalogue } from '../../src/model/catalogue.ts';
 import type { Finding } from '../../src/model/finding.ts';
@@ -351,6 +352,8 @@ export function saddlePlan(count = 522): Plan {
     timing,
     heat: null,
     window: null,
+    preheat: null,
+    edgeRatio: edgeRatio(path, null, aim.spotAcross, job.seams[0].width),
     relaxation: null,
     findings: own,
   };

@@ -18,7 +18,7 @@ describe('waypoints.csv', () => {
       'index,seam,phase,beam,s_mm,t_s,x_mm,y_mm,z_mm,qw,qx,qy,qz,joint_x_mm,joint_y_mm,joint_z_mm,axis_x,axis_y,axis_z,' +
         'speed_mm_s,head_speed_mm_s,power_W,line_energy_J_mm,incident_J_mm,incidence_entry_deg,incidence_joint_deg,' +
         'layer_mm,gap_mm,transmitted,delivered,clipped,capture,spot_along_mm,spot_across_mm,curvature_1_mm,k_n_1_mm,' +
-        'k_g_1_mm,fluence_J_mm2,peak_C,hottest_C,above_melt_s,weld_width_mm,findings',
+        'k_g_1_mm,fluence_J_mm2,peak_C,hottest_C,above_melt_s,weld_width_mm,edge_ratio,findings',
     );
   });
 

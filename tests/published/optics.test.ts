@@ -97,7 +97,16 @@ test.each([
   const joint = new Float64Array(3);
   const up = Float64Array.of(0, 0, 1);
   const down = Float64Array.of(0, 0, -1);
-  traceBack(way, joint, up, down, 150, [], { thickness: 3, index: 1.585, extinction: 0 }, createTraceRoom());
+  traceBack(
+    way,
+    joint,
+    up,
+    down,
+    150,
+    [],
+    { thickness: 3, index: 1.585, extinction: 0, widening: 0 },
+    createTraceRoom(),
+  );
   settle(way, joint, (_, axis) => axis.set(down));
   const axes = Float64Array.of(1, 0, 0, 0, 1, 0);
   const depth = focusDepth(way, joint, Math.tan(deg * DEG), axes, new Float64Array(60));

@@ -1,6 +1,8 @@
 // The column beside the drawing: what the ribbon's colours mean, the figures of the plan, its findings in words.
 import type { Plan } from '../../planner/plan.ts';
-import { type Span, summarise } from '../summary.ts';
+import type { HeatSummary } from '../heat-summary.ts';
+import type { Span } from '../span.ts';
+import { summarise } from '../summary.ts';
 import { type Box, fitText, label, wrapText } from './label.ts';
 import type { NumberedFinding } from './numbered-findings.ts';
 import { COLOUR, severityMark } from './palette.ts';
@@ -61,6 +63,9 @@ export function drawFigures(plan: Plan, x: number, y: number, width: number): { 
       ['Transmitted', spanText(seam.transmitted, 1, 100), '%'],
       ['Captured', spanText(seam.capture, 1, 100), '%'],
       ['Clipped', spanText(seam.clipped, 1, 100), '%'],
+      ['At the joint', spanText(seam.line_energy_J_mm, 3), 'J/mm'],
+      ['Incident', spanText(seam.incident_J_mm, 3), 'J/mm'],
+      ...heatRows(seam.heat),
     ];
     content.push(label(x, at, fitText(`Seam ${seam.name}`, 13, width, 700), { size: 13, weight: 700 }));
     for (const [name, value, unit] of rows) {
@@ -75,6 +80,15 @@ export function drawFigures(plan: Plan, x: number, y: number, width: number): { 
     at += 28;
   }
   return { content, bottom: at };
+}
+
+function heatRows(heat: HeatSummary | null): [string, string, string][] {
+  if (heat === null) return [];
+  return [
+    ['Bond plane', spanText(heat.peak_C, 0), 'degC'],
+    ['Hottest below', spanText(heat.hottest_C, 0), 'degC'],
+    ['Weld width', spanText(heat.weld_width_mm, 2), 'mm'],
+  ];
 }
 
 /** Findings in words as far as the box holds them, then how many are left. */

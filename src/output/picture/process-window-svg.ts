@@ -1,17 +1,17 @@
 // process-window.svg: over speed and line energy the width that melts, with the borders of the window as lines and the plan
 // as a mark on it. Line energies at the joint on the left, the incident ones that trials quote on the right.
-import { log } from '../../geometry/elementary.ts';
+import { exp, log } from '../../geometry/elementary.ts';
 import type { ProcessWindow } from '../../model/process-window.ts';
 import { shownColour } from '../colour-map.ts';
 import { FONT_FAMILY, label, spreadApart } from './label.ts';
 import { COLOUR } from './palette.ts';
-import { element, escapeText, group, line, pathThrough, rect } from './svg.ts';
+import { type Attributes, element, escapeText, group, line, pathThrough, rect } from './svg.ts';
 
 export const PROCESS_WINDOW_FILE = 'process-window.svg';
 
 const WIDTH = 1040;
 const HEIGHT = 560;
-const PLOT = { left: 84, right: 640, top: 76, bottom: 470 } as const;
+const PLOT = { left: 84, right: 640, top: 96, bottom: 490 } as const;
 const WORDS = 820;
 
 interface Border {
@@ -39,16 +39,25 @@ export function processWindowSvg(window: ProcessWindow, title: string): string {
     },
     [
       element('title', {}, [escapeText(`Process window, ${title}`)]),
-      element('defs', {}, [element('clipPath', { id: 'plot' }, [element('rect', plot)])]),
+      element('defs', {}, [
+        element('clipPath', { id: 'plot' }, [element('rect', plot)]),
+        hatch('beyond-heat', COLOUR.light, 45),
+        hatch('beyond-source', COLOUR.ochre, -45),
+      ]),
       rect(0, 0, WIDTH, HEIGHT, { fill: COLOUR.sheet }),
       label(PLOT.left, 34, `Process window, ${title}`, { size: 15, weight: 700 }),
-      label(PLOT.left, 54, 'Width of the seam above the weld onset, by speed and line energy', {
+      label(PLOT.left, 56, 'Width of the seam above the weld onset, by speed and line energy', {
         size: 12,
         colour: COLOUR.quiet,
       }),
-      group({ 'clip-path': 'url(#plot)' }, [drawMap(window, widest, x, y), ...drawBorders(window, x, y)]),
+      group({ 'clip-path': 'url(#plot)' }, [
+        drawMap(window, widest, x, y),
+        ...drawGrid(x, y),
+        ...drawBeyond(window, x, y),
+        ...drawBorders(window, x, y),
+      ]),
       ...drawAxes(x, y, transmitted),
-      ...nameBorders(window, y),
+      ...nameBorders(window, x, y),
       drawPlan(window, x, y),
       ...drawWords(window, widest),
     ],
@@ -67,23 +76,70 @@ function logScale(low: number, high: number, from: number, to: number): Scale {
   return Object.assign(at, { low, high });
 }
 
-/** Cells between the middles of neighbouring values, coloured by melted width; none where nothing melts. */
-function drawMap({ speeds, energies, widths }: ProcessWindow, widest: number, x: Scale, y: Scale): string {
-  const cells: string[] = [];
-  const between = (values: Float64Array, k: number) =>
-    Math.sqrt(values[Math.max(0, k)] * values[Math.min(values.length - 1, k + 1)]);
-  for (let k = 0; k < speeds.length; k++) {
-    for (let m = 0; m < energies.length; m++) {
-      const width = widths[k * energies.length + m];
-      if (!(width > 0)) continue;
-      const [left, right] = [x(between(speeds, k - 1)), x(between(speeds, k))];
-      const [low, high] = [y(between(energies, m - 1)), y(between(energies, m))];
-      const [r, g, b] = shownColour(width / widest);
-      cells.push(rect(left, high, right - left + 0.5, low - high + 0.5, { fill: `rgb(${r},${g},${b})` }));
-    }
+/** Widths from one step to the next have one colour; this many steps at most. */
+const MOST_BANDS = 12;
+
+/** Width between two bands, mm. */
+function bandStep(widest: number): number {
+  for (let decade = 1e-3; ; decade *= 10) {
+    const step = [decade, 2 * decade, 5 * decade].find((candidate) => widest / candidate <= MOST_BANDS);
+    if (step !== undefined) return step;
   }
-  return group({}, cells);
 }
+
+const colourOf = (width: number, widest: number): string => `rgb(${shownColour(width / widest).join(',')})`;
+
+/** Every band as all that is at least so wide, the next one on top of it; none where nothing melts. */
+function drawMap(window: ProcessWindow, widest: number, x: Scale, y: Scale): string {
+  if (!(widest > 0)) return '';
+  const step = bandStep(widest);
+  const bands: string[] = [];
+  for (let low = 0; low < widest; low += step) {
+    const border = Array.from(window.speeds, (_, k) => energyOfWidth(window, k, low));
+    bands.push(above(border, window, x, y, { fill: colourOf(Math.min(widest, low + step / 2), widest) }));
+  }
+  return group({}, bands);
+}
+
+/** Line energy at which the seam is `width` wide at speed k, beyond the map where none is. The width goes nearly with the root of the logarithm of energy over that at the onset, as for a Gaussian. */
+function energyOfWidth({ onset, energies, widths }: ProcessWindow, k: number, width: number): number {
+  const m = energies.length;
+  if (width <= 0) return onset[k];
+  let [from, wide] = [0, 0];
+  for (let j = 0; j < m; j++) {
+    const here = widths[k * m + j];
+    if (!(energies[j] > onset[k])) continue;
+    const root = Math.sqrt(log(energies[j] / onset[k]));
+    if (here >= width) {
+      const at = from + ((root - from) * (width - wide)) / (here - wide);
+      return onset[k] * exp(at * at);
+    }
+    [from, wide] = [root, here];
+  }
+  return 2 * energies[m - 1];
+}
+
+/** All of the plot above a border over the speeds. */
+function above(border: ArrayLike<number>, { speeds }: ProcessWindow, x: Scale, y: Scale, style: Attributes): string {
+  const points = Array.from(speeds, (v, k) => [x(v), Math.min(PLOT.bottom, Math.max(PLOT.top, y(border[k])))]);
+  const closed = [...points, [PLOT.right, PLOT.top], [PLOT.left, PLOT.top]];
+  return element('path', { d: pathThrough(closed.flat(), true), ...style });
+}
+
+/** What lies beyond a limit, hatched: too hot, or more than the source gives. */
+function drawBeyond(window: ProcessWindow, x: Scale, y: Scale): string[] {
+  return [
+    above(window.most, window, x, y, { fill: 'url(#beyond-source)' }),
+    above(window.spoils, window, x, y, { fill: 'url(#beyond-heat)' }),
+  ];
+}
+
+const hatch = (id: string, stroke: string, degrees: number): string =>
+  element(
+    'pattern',
+    { id, width: 8, height: 8, patternUnits: 'userSpaceOnUse', patternTransform: `rotate(${degrees})` },
+    [line(0, 0, 0, 8, { stroke, 'stroke-width': 1.4, 'stroke-opacity': 0.55 })],
+  );
 
 function bordersOf(window: ProcessWindow): Border[] {
   const ink = COLOUR.ink;
@@ -114,47 +170,66 @@ function drawBorders(window: ProcessWindow, x: Scale, y: Scale): string[] {
   });
 }
 
-/** Names at the right end of the borders that end within the plot. */
-function nameBorders(window: ProcessWindow, y: Scale): string[] {
+/** Names at the right end of the borders that end within the plot; those that leave it before are named where they do. */
+function nameBorders(window: ProcessWindow, x: Scale, y: Scale): string[] {
+  const last = window.speeds.length - 1;
   const shown = bordersOf(window).flatMap((border) => {
-    const end = y(border.values[border.values.length - 1]);
-    return end >= PLOT.top && end <= PLOT.bottom ? [{ ...border, end }] : [];
+    const inside = (k: number) => y(border.values[k]) >= PLOT.top && y(border.values[k]) <= PLOT.bottom;
+    const k = [...border.values.keys()].findLast(inside);
+    return k === undefined ? [] : [{ ...border, k, end: y(border.values[k]) }];
   });
+  const ending = shown.filter(({ k }) => k === last);
   const heights = spreadApart(
-    shown.map(({ end }) => end + 4),
+    ending.map(({ end }) => end + 4),
     15,
     PLOT.top + 10,
     PLOT.bottom,
   );
-  return shown.map(({ name, stroke }, k) => label(PLOT.right + 56, heights[k], name, { size: 11, colour: stroke }));
+  return [
+    ...ending.map(({ name, stroke }, m) => label(PLOT.right + 56, heights[m], name, { size: 11, colour: stroke })),
+    ...shown
+      .filter(({ k }) => k < last)
+      .map(({ name, stroke, k, end }) =>
+        label(x(window.speeds[k]) + 10, Math.max(PLOT.top + 16, end - 8), name, {
+          size: 11,
+          colour: stroke,
+          halo: true,
+        }),
+      ),
+  ];
+}
+
+/** Round values within a scale that spans one or two decades. */
+function ticksOf(scale: Scale): number[] {
+  return [1e-4, 1e-3, 1e-2, 0.1, 1, 10, 100, 1000]
+    .flatMap((p) => [1, 1.5, 2, 3, 4, 5, 7].map((m) => m * p))
+    .filter((v) => v >= scale.low && v <= scale.high);
+}
+
+function drawGrid(x: Scale, y: Scale): string[] {
+  const style = { stroke: COLOUR.ink, 'stroke-width': 0.5, 'stroke-opacity': 0.18 };
+  return [
+    ...ticksOf(x).map((v) => line(x(v), PLOT.top, x(v), PLOT.bottom, style)),
+    ...ticksOf(y).map((e) => line(PLOT.left, y(e), PLOT.right, y(e), style)),
+  ];
 }
 
 function drawAxes(x: Scale, y: Scale, transmitted: number): string[] {
-  const ticks = (scale: Scale) =>
-    [1, 2, 5]
-      .flatMap((m) => [1e-4, 1e-3, 1e-2, 0.1, 1, 10, 100, 1000].map((p) => m * p))
-      .filter((v) => v >= scale.low && v <= scale.high);
   const text = (value: number) => String(Number(value.toPrecision(2)));
-  const grid = { stroke: COLOUR.rule, 'stroke-width': 0.7 };
+  const quiet = { size: 11, colour: COLOUR.quiet };
   const incident = logScale(y.low / transmitted, y.high / transmitted, PLOT.bottom, PLOT.top);
   return [
-    ...ticks(x).flatMap((v) => [
-      line(x(v), PLOT.top, x(v), PLOT.bottom, grid),
-      label(x(v), PLOT.bottom + 18, text(v), { size: 11, anchor: 'middle', colour: COLOUR.quiet }),
-    ]),
-    ...ticks(y).flatMap((e) => [
-      line(PLOT.left, y(e), PLOT.right, y(e), grid),
-      label(PLOT.left - 8, y(e) + 4, text(e), { size: 11, anchor: 'end', colour: COLOUR.quiet }),
-    ]),
-    ...ticks(incident).map((e) => label(PLOT.right + 8, incident(e) + 4, text(e), { size: 11, colour: COLOUR.quiet })),
+    ...ticksOf(x).map((v) => label(x(v), PLOT.bottom + 18, text(v), { ...quiet, anchor: 'middle' })),
+    ...ticksOf(y).map((e) => label(PLOT.left - 8, y(e) + 4, text(e), { ...quiet, anchor: 'end' })),
+    ...ticksOf(incident).map((e) => label(PLOT.right + 8, incident(e) + 4, text(e), quiet)),
     rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, {
       fill: 'none',
       stroke: COLOUR.quiet,
       'stroke-width': 1,
     }),
-    label((PLOT.left + PLOT.right) / 2, PLOT.bottom + 40, 'speed, mm/s', { size: 12, anchor: 'middle' }),
-    label(PLOT.left - 8, PLOT.top - 8, 'J/mm at the joint', { size: 12, anchor: 'start' }),
-    label(PLOT.right, PLOT.top - 8, 'J/mm incident', { size: 12, anchor: 'end' }),
+    label((PLOT.left + PLOT.right) / 2, PLOT.bottom + 40, 'Speed, mm/s', { size: 12, anchor: 'middle' }),
+    label(PLOT.left, PLOT.top - 10, 'J/mm at the joint', { size: 12 }),
+    label(PLOT.right, PLOT.top - 10, 'J/mm incident', { size: 12, anchor: 'end' }),
   ];
 }
 
@@ -180,21 +255,40 @@ function drawWords({ plan }: ProcessWindow, widest: number): string[] {
     ['Below spoiling', percent(plan.underSpoiling)],
     ['Below the source', percent(plan.underPower)],
   ];
-  const steps = 24;
-  const [left, width, top] = [PLOT.left, 220, HEIGHT - 30];
   return [
     ...rows.flatMap(([name, value], k) => {
-      const at = PLOT.bottom - 170 + 19 * k;
+      const at = PLOT.top + 12 + 19 * k;
       return [
-        label(WORDS, at, name, { size: 12, colour: COLOUR.quiet, halo: true }),
-        label(WIDTH - 20, at, value, { size: 12, anchor: 'end', halo: true }),
+        label(WORDS, at, name, { size: 12, colour: COLOUR.quiet }),
+        label(WIDTH - 20, at, value, { size: 12, anchor: 'end' }),
+        line(WORDS, at + 5, WIDTH - 20, at + 5, { stroke: COLOUR.rule, 'stroke-width': 0.6 }),
       ];
     }),
-    ...Array.from({ length: steps }, (_, k) => {
-      const [r, g, b] = shownColour((k + 0.5) / steps);
-      return rect(left + (k * width) / steps, top - 10, width / steps + 0.5, 10, { fill: `rgb(${r},${g},${b})` });
-    }),
-    label(left, top + 14, '0', { size: 11, colour: COLOUR.quiet }),
-    label(left + width, top + 14, `${widest.toFixed(2)} mm wide`, { size: 11, anchor: 'end', colour: COLOUR.quiet }),
+    ...drawScale(widest),
+  ];
+}
+
+/** The colours of the bands with the widths between them. */
+function drawScale(widest: number): string[] {
+  if (!(widest > 0))
+    return [label(PLOT.left, HEIGHT - 26, 'Nothing melts anywhere here', { size: 11, colour: COLOUR.quiet })];
+  const step = bandStep(widest);
+  const bands = Math.ceil(widest / step - 1e-9);
+  const [left, size, top] = [WORDS, (WIDTH - 20 - WORDS) / bands, PLOT.bottom - 44];
+  const decimals = step < 0.1 ? 2 : 1;
+  return [
+    label(left, top - 8, 'Width of the seam, mm', { size: 12, weight: 700 }),
+    ...Array.from({ length: bands }, (_, k) =>
+      rect(left + k * size, top, size + 0.5, 12, { fill: colourOf(Math.min(widest, (k + 0.5) * step), widest) }),
+    ),
+    ...Array.from({ length: bands + 1 }, (_, k) => k)
+      .filter((k) => k % 2 === 0)
+      .map((k) =>
+        label(left + k * size, top + 28, (k * step).toFixed(decimals), {
+          size: 11,
+          anchor: k === 0 ? 'start' : 'middle',
+          colour: COLOUR.quiet,
+        }),
+      ),
   ];
 }

@@ -12,7 +12,7 @@ export const escapeText = (text: string): string =>
 /** A length in pixels with at most two decimals. */
 const pixels = (value: number): string => String(Number(value.toFixed(2)) + 0);
 
-type Attributes = Readonly<Record<string, string | number>>;
+export type Attributes = Readonly<Record<string, string | number>>;
 
 const attributesText = (attributes: Attributes): string =>
   Object.entries(attributes)

@@ -2,6 +2,7 @@
 import type { Job } from '../../model/job.ts';
 import { DEG_PER_RAD, FRACTION_PER_PERCENT } from '../../model/units.ts';
 import { leastMargin } from '../../checks/check-arm.ts';
+import { THRESHOLDS } from '../../checks/severity.ts';
 import type { SeamPlan } from '../../planner/plan.ts';
 
 const PERCENT = 1 / FRACTION_PER_PERCENT;
@@ -33,7 +34,8 @@ export interface Track {
 }
 
 /** The tracks of one seam. */
-export function seamTracks({ path, aim, carried, timing, job: seam }: SeamPlan, job: Job): Track[] {
+export function seamTracks(plan: SeamPlan, job: Job): Track[] {
+  const { path, aim, carried, timing, job: seam } = plan;
   const { limits, optics } = job;
   const atRows = (values: ArrayLike<number>, scale = 1): Float64Array =>
     Float64Array.from(path.rows.station, (station) => values[station] * scale);
@@ -122,7 +124,60 @@ export function seamTracks({ path, aim, carried, timing, job: seam }: SeamPlan, 
       codes: ['line-energy-off', 'power-late'],
       anchor: 0,
     },
+    ...heatTracks(plan),
+    {
+      title: 'Across bends',
+      unit: 'inner over outer edge',
+      decimals: 3,
+      series: [one('energy', atRows(plan.edgeRatio.map((ratio) => Math.max(ratio, 1 / ratio))))],
+      limits: [
+        { name: 'noted', value: 1 + THRESHOLDS.unequalBend },
+        { name: 'warned of', value: 1 + THRESHOLDS.unequalBendStrong },
+      ],
+      codes: ['unequal-bend', 'unequal-bend-strong'],
+      anchor: 1,
+    },
     ...marginTrack(carried, job),
+  ];
+}
+
+/** What each pass does to the joint; nothing where that is not known. */
+function heatTracks({ heat, job: seam }: SeamPlan): Track[] {
+  if (heat === null) return [];
+  const { rows, limits } = heat;
+  const one = (name: string, values: Float64Array, dashed = false): Series => ({ name, values, dashed });
+  return [
+    {
+      title: 'Fluence',
+      unit: 'J/mm2, all passes',
+      decimals: 3,
+      series: [one('most across', rows.fluence)],
+      limits: [],
+      codes: [],
+      anchor: 0,
+    },
+    {
+      title: 'Temperature',
+      unit: 'degC, highest across',
+      decimals: 0,
+      series: [one('bond plane', rows.peak), one('hottest below', rows.hottest, true)],
+      limits: [
+        { name: 'decomposes from', value: limits.decomposition },
+        { name: 'bonds from', value: limits.onset },
+      ],
+      allLimits: true,
+      codes: ['joint-cold', 'joint-spoilt', 'closing-cold', 'passes-close', 'heat-row-unknown'],
+      anchor: 0,
+    },
+    {
+      title: 'Weld width',
+      unit: 'mm above the weld onset',
+      decimals: 2,
+      series: [one('width', rows.width)],
+      limits: [{ name: 'wanted', value: seam.width }],
+      codes: ['seam-narrow'],
+      anchor: 0,
+    },
   ];
 }
 

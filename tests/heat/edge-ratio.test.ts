@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { innerToOuter } from '../../src/checks/check-shape.ts';
+import { roundSpotRatio } from '../../src/heat/edge-ratio.ts';
 
 /** Fluence at distance r from the centre of a circle of radius R, round which a Gaussian spot of 1/e2 radius w is led, by sums. */
 function fluence(R: number, r: number, w: number): number {
@@ -12,7 +12,7 @@ function fluence(R: number, r: number, w: number): number {
   return sum;
 }
 
-describe('innerToOuter', () => {
+describe('roundSpotRatio', () => {
   it.each([
     [10, 2, 0.9],
     [12, 2, 1],
@@ -20,12 +20,13 @@ describe('innerToOuter', () => {
   ])('agrees with the fluence summed round a circle of %d mm, seam %d mm, spot %d mm', (radius, width, spot) => {
     const summed = fluence(radius, radius - width / 2, spot) / fluence(radius, radius + width / 2, spot);
     // The closed form leaves out 1 / (8 z), z = 4 R r / w^2 > 400: 3e-4, of which the ratio keeps a fifth.
-    expect(innerToOuter(1 / radius, width) / summed).toBeCloseTo(1, 3);
-    expect(innerToOuter(-1 / radius, width)).toBe(innerToOuter(1 / radius, width));
+    expect(roundSpotRatio(1 / radius, width) / summed).toBeCloseTo(1, 3);
+    expect(1 / roundSpotRatio(-1 / radius, width)).toBeCloseTo(roundSpotRatio(1 / radius, width), 12);
   });
 
   it('has no bound where the seam reaches the centre', () => {
-    expect(innerToOuter(1, 2)).toBe(Number.POSITIVE_INFINITY);
-    expect(innerToOuter(0, 2)).toBe(1);
+    expect(roundSpotRatio(1, 2)).toBe(Number.POSITIVE_INFINITY);
+    expect(roundSpotRatio(-1, 2)).toBe(0);
+    expect(roundSpotRatio(0, 2)).toBe(1);
   });
 });
