@@ -4,6 +4,7 @@
 // hottest just when its edge leaves, so there the times are those at which the edge leaves each point, and a few later.
 import { chebyshevPeak, chebyshevPoints, chebyshevValue, type Peak } from '../geometry/quadrature.ts';
 import { exitTimes } from './exit-times.ts';
+import { addFine, fineRow, isFew } from './fine-row.ts';
 import { highest } from './highest.ts';
 import { type Approach, addRise, type RiseWork, type Section } from './rise.ts';
 
@@ -73,12 +74,9 @@ export function passOver(
 
   function panel(a: number, b: number, points: Float64Array, depthCount: number): void {
     const size = depthCount * count;
+    const times = points.map((x) => a + 0.5 * (b - a) * (1 + x));
     const samples = new Float64Array(points.length * size);
-    for (let m = 0; m < points.length; m++) {
-      const out = samples.subarray(m * size, (m + 1) * size);
-      const time = a + 0.5 * (b - a) * (1 + points[m]);
-      for (const approach of approaches) addRise(work, section, approach, time, depthCount, out);
-    }
+    for (const approach of approaches) addSamples(approach, times, depthCount, samples);
     before ??= samples.slice(0, count);
     latest = samples.slice((points.length - 1) * size);
     for (let i = 0; i < size; i++) {
@@ -86,6 +84,28 @@ export function passOver(
       if (!(top.value <= best[i])) best[i] = top.value;
     }
     for (let j = 0; j < count; j++) above[j] += 0.5 * (b - a) * shareAbove(points, samples, j, size, threshold);
+  }
+
+  /** Adds the rises that an approach brings by the times, [time][depth][point]. */
+  function addSamples(approach: Approach, times: Float64Array, depthCount: number, samples: Float64Array): void {
+    const size = depthCount * count;
+    const out = (m: number) => samples.subarray(m * size, (m + 1) * size);
+    const { source, kernel } = work;
+    const age = times[times.length >> 1] - source.time[approach.closest];
+    const fine =
+      source.profile === 'gaussian' && !isFew(section)
+        ? fineRow(source, section, approach, kernel.diffusivity, age)
+        : null;
+    if (fine === null) {
+      for (let m = 0; m < times.length; m++) addRise(work, section, approach, times[m], depthCount, out(m));
+      return;
+    }
+    const atNodes = new Float64Array(depthCount * fine.nodes.count);
+    for (let m = 0; m < times.length; m++) {
+      atNodes.fill(0);
+      if (addRise(work, fine.nodes, approach, times[m], depthCount, atNodes))
+        addFine(fine, atNodes, depthCount, out(m));
+    }
   }
 
   /** The same for a top-hat: highest samples, with a parabola where the point's own edge is not the reason. */

@@ -18,6 +18,9 @@ const PANEL = 1.1;
 const SHARP_PANEL = 0.5;
 const BLURRED_PANEL = 0.8;
 
+/** Room for that many points of a section at least. */
+const LEAST_ROOM = 16;
+
 /** A line of points across the seam at one of its places: C + y b, y = first, first + step .. */
 export interface Section {
   /** Place C, unit vector b, 3 each. */
@@ -77,7 +80,7 @@ export function createRiseWork(
     discs,
     factors: new Float64Array(depths.length),
     placed: new Float64Array(PLACED_SIZE),
-    row: new Float64Array(across),
+    row: new Float64Array(Math.max(across, LEAST_ROOM)),
     point: { x0: 0, xb: 0, y0: 0, yb: 0, n0: 0, nb: 0 },
   };
 }
@@ -113,7 +116,7 @@ export function excessOf(source: HeatSource, k: number, section: Section, half: 
 
 /**
  * Adds the rise, K, that the source brings to a section by `time`, all of it from rows of one approach: to out[d * count + j]
- * for the first `depthCount` depths d and the points j.
+ * for the first `depthCount` depths d and the points j. False where it brings none.
  */
 export function addRise(
   work: RiseWork,
@@ -122,14 +125,14 @@ export function addRise(
   time: number,
   depthCount: number,
   out: Float64Array,
-): void {
+): boolean {
   const { source, kernel } = work;
   const { from, to, excess } = approach;
   const alpha = kernel.diffusivity;
   const alive = (k: number) => isFelt(source, excess[k - from], alpha * Math.max(0, time - source.time[k]));
   let start = approach.closest;
   while (start > from && source.time[start] > time) start--;
-  if (source.time[start] > time || !alive(start)) return;
+  if (source.time[start] > time || !alive(start)) return false;
   let first = start;
   while (first > from && alive(first)) first--;
   let last = start;
@@ -159,6 +162,7 @@ export function addRise(
     }
     u = left <= du ? end : u + du;
   }
+  return true;
 }
 
 /** Adds what the source released between rows k and k + 1, `root`^2 s before `time`, during `lasting` s. */
@@ -178,7 +182,7 @@ function addElement(
   const energy = placed[12] * lasting;
   if (energy === 0) return;
   const { count } = section;
-  row.fill(0);
+  row.fill(0, 0, count);
   spreadOver(work, section, kernel.diffusivity * age, placed[15] * lasting);
   lookUpFactors(depths, root, depthCount, factors);
   for (let d = 0; d < depthCount; d++) {
@@ -201,32 +205,33 @@ function spreadOver(work: RiseWork, section: Section, spread: number, length: nu
   point.xb = side[0] * placed[3] + side[1] * placed[4] + side[2] * placed[5];
   point.yb = side[0] * placed[6] + side[1] * placed[7] + side[2] * placed[8];
   point.nb = side[0] * placed[9] + side[1] * placed[10] + side[2] * placed[11];
-  addRow(work, first, step, spread, length);
+  addRow(work, count, first, step, spread, length);
   const reach = reachOf(source, spread);
   // Images of the points: reflected in one wall at 2 left - y and -2 right - y, in both by turns at y + 2 m (left + right).
   const last = first + (count - 1) * step;
-  if (2 * left - last < reach - Math.abs(point.y0)) addRow(work, 2 * left - first, -step, spread, length);
-  if (2 * right + first < reach - Math.abs(point.y0)) addRow(work, -2 * right - first, -step, spread, length);
+  if (2 * left - last < reach - Math.abs(point.y0)) addRow(work, count, 2 * left - first, -step, spread, length);
+  if (2 * right + first < reach - Math.abs(point.y0)) addRow(work, count, -2 * right - first, -step, spread, length);
   const around = 2 * (left + right);
-  if (!(around < Number.POSITIVE_INFINITY)) return;
+  if (!(around > 0 && around < Number.POSITIVE_INFINITY)) return;
   const far = reach + Math.abs(point.y0);
   for (let m = 1; m * around - Math.max(last, -first) < far; m++) {
-    addRow(work, first + m * around, step, spread, length);
-    addRow(work, first - m * around, step, spread, length);
-    addRow(work, 2 * left - first + m * around, -step, spread, length);
-    addRow(work, -2 * right - first - m * around, -step, spread, length);
+    addRow(work, count, first + m * around, step, spread, length);
+    addRow(work, count, first - m * around, step, spread, length);
+    addRow(work, count, 2 * left - first + m * around, -step, spread, length);
+    addRow(work, count, -2 * right - first - m * around, -step, spread, length);
   }
 }
 
 /** A top-hat that has spread far is like a Gaussian of the same radius, which has the same variance (0.3 % off at worst). */
 function addRow(
   { placed, row, point, discs }: RiseWork,
+  count: number,
   first: number,
   step: number,
   spread: number,
   length: number,
 ): void {
   const blurred = 2 * spread > WIDE * WIDE * placed[13] * placed[14];
-  if (discs === null || blurred) addGaussianRow(row, row.length, first, step, point, placed[13], placed[14], spread);
-  else addTopHatRow(row, row.length, first, step, point, placed[13], placed[14], spread, length, discs);
+  if (discs === null || blurred) addGaussianRow(row, count, first, step, point, placed[13], placed[14], spread);
+  else addTopHatRow(row, count, first, step, point, placed[13], placed[14], spread, length, discs);
 }
