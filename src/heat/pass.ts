@@ -51,7 +51,7 @@ export interface PassRise {
 
 /** Chebyshev depths from the plane to `deepest` mm. */
 export function chebyshevDepths(deepest: number): { readonly points: Float64Array; readonly depths: Float64Array } {
-  const points = chebyshevPoints(10);
+  const points = chebyshevPoints(9);
   return { points, depths: points.map((x) => 0.5 * deepest * (1 + x)) };
 }
 
@@ -143,7 +143,7 @@ export function passOver(
     const risen = stillRising(latest, best, FAINT);
     if (n > 0 && !risen && !latest.subarray(0, count).some((rise) => rise > threshold)) break;
     const end = Math.min(until, start + span);
-    for (const [a, b] of pieces(work, start, end)) panel(a, b, COOLING, risen || n === 0 ? levels : 1);
+    for (const [a, b] of pieces(work, start, end)) panel(a, b, COOLING, risen ? levels : 1);
     start = end;
     span *= 2;
   }
