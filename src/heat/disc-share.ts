@@ -75,3 +75,10 @@ export function lookUpShare(table: DiscTable, r: number, s: number): number {
   const lower = (-g * (g - 1) * (g - 2) * r0 + 3 * (g + 1) * (g - 1) * (g - 2) * r1) / 6;
   return lower + (-3 * (g + 1) * g * (g - 2) * r2 + (g + 1) * g * (g - 1) * r3) / 6;
 }
+
+/** `discShare` for wide spreads s^2 from the square of r: a normal distribution of the same variance and fourth moment; to 2e-5 beyond `WIDE`. */
+export function wideShare(square: number, spread: number): number {
+  const variance = spread + 0.25;
+  const q = square / variance;
+  return (exp(-q / 2) / (2 * variance)) * (1 - (8 - 8 * q + q * q) / (384 * variance * variance));
+}

@@ -63,6 +63,7 @@ export interface RiseWork {
   readonly placed: Float64Array;
   readonly row: Float64Array;
   readonly point: PointRow;
+  readonly cuts: Float64Array;
 }
 
 /** `depths` in mm, `across` points; the table of a top-hat may be handed on from one seam to the next. */
@@ -82,6 +83,7 @@ export function createRiseWork(
     placed: new Float64Array(PLACED_SIZE),
     row: new Float64Array(Math.max(across, LEAST_ROOM)),
     point: { x0: 0, xb: 0, y0: 0, yb: 0, n0: 0, nb: 0 },
+    cuts: new Float64Array(6),
   };
 }
 
@@ -91,6 +93,11 @@ export function reachOf(source: HeatSource, spread: number): number {
   return profile === 'gaussian'
     ? REACH * Math.sqrt(largest * largest + 8 * spread)
     : largest + REACH * Math.sqrt(8 * spread);
+}
+
+/** Whether any row of an approach comes so near that points of its section feel it when its heat has spread by `spread` mm2. */
+export function isInReach(source: HeatSource, { from, closest, excess }: Approach, spread: number): boolean {
+  return isFelt(source, excess[closest - from], spread);
 }
 
 /** Whether points at that distance, mm, feel such a spot: `reachOf` without roots. */
