@@ -6,8 +6,9 @@ import { lookUpShare, WIDE, wideShare } from './disc-share.ts';
 import type { RiseWork } from './rise.ts';
 import { type Line, squareAt, squareBetween } from './spot-line.ts';
 
-const NODES = 7;
-const RULE = gaussLegendre(NODES);
+/** Nodes of a panel: for the highest rises, and for the plane alone, of which times are read. */
+const FULL = gaussLegendre(8);
+const PLANE = gaussLegendre(6);
 
 /** An edge is blurred over so many deviations to either side; points further from the light than that are cold. */
 const BLUR = 4.2;
@@ -53,6 +54,8 @@ export function addColumn(work: RiseWork, line: Line, time: number, depthCount: 
   cuts[n++] = end;
   sortFirst(cuts, n);
 
+  const { node, weight } = depthCount > 1 ? FULL : PLANE;
+  const nodes = node.length;
   let k = Math.max(first, last - 1);
   const { largest } = source;
   const wide = (largest * largest) / (8 * alpha);
@@ -67,8 +70,8 @@ export function addColumn(work: RiseWork, line: Line, time: number, depthCount: 
       const longest = Math.min(byTravel, 0.7 * (u + Math.sqrt(wide)), u + deep);
       const left = stop - u;
       const du = left <= longest ? left : Math.min(longest, left / 2);
-      for (let m = 0; m < NODES; m++) {
-        const root = u + 0.5 * du * (1 + RULE.node[m]);
+      for (let m = 0; m < nodes; m++) {
+        const root = u + 0.5 * du * (1 + node[m]);
         const age = root * root;
         while (k > from && source.time[k] > time - age) k--;
         const g = (time - age - source.time[k]) / (source.time[k + 1] - source.time[k]);
@@ -81,7 +84,7 @@ export function addColumn(work: RiseWork, line: Line, time: number, depthCount: 
         const share =
           spread > WIDE * WIDE ? wideShare(square, spread) : lookUpShare(discs, Math.sqrt(square), Math.sqrt(spread));
         if (share === 0) continue;
-        const energy = (power * share * du * RULE.weight[m] * root) / (Math.PI * disc);
+        const energy = (power * share * du * weight[m] * root) / (Math.PI * disc);
         lookUpFactors(depths, root, depthCount, factors);
         for (let d = 0; d < depthCount; d++) out[d] += energy * factors[d];
       }

@@ -2,6 +2,7 @@
 // is 1 - Q1(r / s, 1 / s) with Marcum's Q function (Marcum 1960, IRE Trans. Inf. Theory 6, 59). A table makes it quick.
 import { asin, erf, exp, sin } from '../geometry/elementary.ts';
 import { gaussLegendre } from '../geometry/quadrature.ts';
+import type { Profile } from '../model/optics.ts';
 
 const RULE = gaussLegendre(16);
 
@@ -47,6 +48,11 @@ export function createDiscTable(): DiscTable {
     }
   }
   return table;
+}
+
+/** The table that a profile needs. */
+export function discTableFor(profile: Profile): DiscTable | null {
+  return profile === 'top-hat' ? createDiscTable() : null;
 }
 
 /** `discShare` from its table by cubic interpolation: to 4e-5, for s up to `WIDE`. */

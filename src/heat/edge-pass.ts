@@ -96,22 +96,46 @@ export function edgePass(
     return when;
   }
 
-  /** The moment between `low` and `high` at which the plane crosses the threshold; given its rises there. */
-  function crossing(point: Point, low: number, atLow: number, high: number, atHigh: number, exact: number): number {
-    let [a, fa, b, fb] = [low, atLow - threshold, high, atHigh - threshold];
-    for (let turn = 0; turn < 12 && b - a > exact; turn++) {
-      const t = Math.max(a + 0.02 * (b - a), Math.min(b - 0.02 * (b - a), (a * fb - b * fa) / (fb - fa)));
-      const f = riseAt(point, t, 1) - threshold;
-      if (Math.abs(f) < 1e-4 * threshold) return t;
-      if (f > 0 === fb > 0) {
-        [b, fb] = [t, f];
-        fa *= 0.5;
+  /** The moment between a and b at which the plane crosses the threshold; `atA`, `atB`: what `measure` makes of its rises there. */
+  function crossing(
+    point: Point,
+    [a, atA]: readonly [number, number],
+    [b, atB]: readonly [number, number],
+    measure: (rise: number) => number,
+    exact: number,
+  ): number {
+    let [low, atLow, high, atHigh] = [a, atA, b, atB];
+    for (let turn = 0; turn < 12 && high - low > exact; turn++) {
+      const share = Math.max(0.02, Math.min(0.98, atLow / (atLow - atHigh)));
+      const t = low + share * (high - low);
+      const f = measure(riseAt(point, t, 1));
+      if (Math.abs(f) < 1e-4) return t;
+      if (f > 0 === atHigh > 0) {
+        [high, atHigh] = [t, f];
+        atLow *= 0.5;
       } else {
-        [a, fa] = [t, f];
-        fb *= 0.5;
+        [low, atLow] = [t, f];
+        atHigh *= 0.5;
       }
     }
-    return 0.5 * (a + b);
+    return low + (atLow / (atLow - atHigh)) * (high - low);
+  }
+
+  /** When the plane falls under the threshold after it was hottest. It cools about like 1 / time: its inverse is nearly straight. */
+  function fallsAt(point: Point, hot: number, most: number, stay: number): number {
+    const coldness = (rise: number) => threshold / Math.max(rise, 1e-3 * threshold) - 1;
+    let [now, cold] = [hot, coldness(most)];
+    let next = hot + 0.5 * stay;
+    for (let n = 0; n < DOUBLINGS && now < window.until; n++) {
+      next = Math.min(window.until, next);
+      const then = coldness(riseAt(point, next, 1));
+      if (then >= 0) return crossing(point, [now, cold], [next, then], coldness, EXACT * (next - hot));
+      const wanted = then > cold ? next + 1.1 * (-then / (then - cold)) * (next - now) : Number.POSITIVE_INFINITY;
+      [now, cold] = [next, then];
+      const gone = next - hot;
+      next = hot + Math.max(1.5 * gone, Math.min(5 * gone, wanted - hot));
+    }
+    return now;
   }
 
   /** Time for which the plane is above the threshold round the moment `hot` at which it is hottest. */
@@ -119,24 +143,16 @@ export function edgePass(
     const most = best[j];
     if (!(most > threshold)) return Number.isNaN(most) ? Number.NaN : 0;
     const begin = Math.max(window.from, Math.min(arrival, hot));
-    let rising = window.from;
-    if (!(before[j] > threshold)) {
-      const atBegin = riseAt(point, begin, 1);
-      rising =
-        atBegin > threshold
-          ? crossing(point, window.from, before[j], begin, atBegin, EXACT * span)
-          : crossing(point, begin, atBegin, hot, most, EXACT * (hot - begin));
-    }
-    let [now, risen] = [hot, most];
-    let stride = 0.5 * (hot - rising);
-    for (let n = 0; n < DOUBLINGS; n++, stride *= 2) {
-      if (now >= window.until) return window.until - rising;
-      const next = Math.min(window.until, now + stride);
-      const then = riseAt(point, next, 1);
-      if (!(then > threshold)) return crossing(point, now, risen, next, then, EXACT * (next - rising)) - rising;
-      [now, risen] = [next, then];
-    }
-    return now - rising;
+    const end = fallsAt(point, hot, most, hot - begin > 0 ? hot - begin : span);
+    if (before[j] > threshold) return end - window.from;
+    const warmth = (rise: number) => rise / threshold - 1;
+    const exact = EXACT * (end - begin);
+    const atBegin = warmth(riseAt(point, begin, 1));
+    const rises =
+      atBegin > 0
+        ? crossing(point, [window.from, warmth(before[j])], [begin, atBegin], warmth, exact)
+        : crossing(point, [begin, atBegin], [hot, warmth(most)], warmth, exact);
+    return end - rises;
   }
 
   const outside: number[] = [];
@@ -167,19 +183,22 @@ export function edgePass(
   }
   for (const j of outside) {
     const point = pointAt(first + j * step);
-    const hot = followed(point, j, window.middle, window.middle);
+    const end = Math.min(window.to, window.until);
+    riseAt(point, end, levels);
+    const sampling = value.some((rise) => rise > 0.2 * FAINT * most) ? WIDER : CLOSE;
+    const hot = followed(point, j, window.middle, window.middle, sampling);
     above[j] = timeAbove(point, j, window.from, hot);
   }
   for (let j = 0; j < count; j++) peak[j] = best[j];
   return { peak, above, before, ...depthPeaks(depthPoints, best, count) };
 
   /** The same search onward from a moment for as long as a point of note grows warmer. */
-  function followed(point: Point, j: number, from: number, otherwise: number): number {
+  function followed(point: Point, j: number, from: number, otherwise: number, sampling = WIDER): number {
     let hot = otherwise;
     let [start, length] = [from, Math.max(span, window.to - from)];
     for (let n = 0; n < DOUBLINGS && start < window.until; n++, length *= 2) {
       const end = Math.min(window.until, start + length);
-      hot = orElse(search(point, j, start, end - start, WIDER, 2), hot);
+      hot = orElse(search(point, j, start, end - start, sampling, 2), hot);
       if (!ending) break;
       start = end;
     }

@@ -6,6 +6,7 @@ import type { Profile } from '../model/optics.ts';
 import type { ProcessWindow } from '../model/process-window.ts';
 import type { Task } from '../model/task.ts';
 import { type Kinetics, LOST, lostShare } from './decomposition.ts';
+import { discTableFor } from './disc-share.ts';
 import { highest } from './highest.ts';
 import { onFace } from './rise.ts';
 import { type SteadyPass, steadyHistory, steadyPass } from './steady-pass.ts';
@@ -41,11 +42,11 @@ const ENERGIES = 25;
 const SPEED_SPAN = 4;
 const ENERGY_SPAN: readonly [number, number] = [0.2, 2.5];
 
-/** A pass of 1 J/mm at a speed. */
-export function unitPass(of: WindowCase, speed: number): SteadyPass {
+/** A pass of 1 J/mm at a speed; the table of a top-hat may be handed on from one speed to the next. */
+export function unitPass(of: WindowCase, speed: number, discs = discTableFor(of.profile)): SteadyPass {
   const spot = { profile: of.profile, along: of.along, across: of.across, speed, power: speed };
   const half = 2 * Math.max(of.across, of.along);
-  return steadyPass(spot, of.medium, Number.POSITIVE_INFINITY, half, ACROSS, { left: of.left, right: of.right });
+  return steadyPass(spot, of.medium, Number.POSITIVE_INFINITY, half, ACROSS, { left: of.left, right: of.right }, discs);
 }
 
 /** The limits as they are once a preheat has warmed the parts. */
@@ -115,10 +116,11 @@ export async function processWindow(
 ): Promise<ProcessWindow> {
   const speeds = spaced(speed / SPEED_SPAN, speed * SPEED_SPAN, SPEEDS);
   const energies = spaced(lineEnergy * ENERGY_SPAN[0], lineEnergy * ENERGY_SPAN[1], ENERGIES);
+  const discs = discTableFor(of.profile);
   const passes: SteadyPass[] = [];
   for (const v of speeds) {
     await task?.pause('mapping the process window', passes.length / speeds.length);
-    passes.push(unitPass(of, v));
+    passes.push(unitPass(of, v, discs));
   }
   const limitsAt = Array.from(speeds, (v) => preheated(of, v));
   const along = (at: (pass: SteadyPass, limits: HeatLimits, k: number) => number) =>

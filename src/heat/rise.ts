@@ -4,7 +4,7 @@
 import { gaussLegendre } from '../geometry/quadrature.ts';
 import type { DepthKernel } from './depth-kernel.ts';
 import { createDepthTable, type DepthTable, lookUpFactors } from './depth-table.ts';
-import { createDiscTable, type DiscTable, WIDE } from './disc-share.ts';
+import { type DiscTable, discTableFor, WIDE } from './disc-share.ts';
 import { type HeatSource, PLACED_SIZE, placeSource } from './heat-source.ts';
 import { addGaussianRow, addTopHatRow, type PointRow } from './spot-row.ts';
 
@@ -72,7 +72,7 @@ export function createRiseWork(
   kernel: DepthKernel,
   depths: Float64Array,
   across: number,
-  discs: DiscTable | null = source.profile === 'top-hat' ? createDiscTable() : null,
+  discs: DiscTable | null = discTableFor(source.profile),
 ): RiseWork {
   return {
     source,

@@ -3,9 +3,6 @@
 import { type HeatSource, PLACED_SIZE, placeSource } from './heat-source.ts';
 import type { Approach, Section } from './rise.ts';
 
-/** Turns of the search for an edge; most leave a hundredth of what was left. */
-const TURNS = 12;
-
 /** A point with the points below it, and an approach. */
 export interface Line {
   readonly source: HeatSource;
@@ -95,8 +92,8 @@ function findChord(line: Line, start: number): void {
   }
   chord.row = row;
   if (!(least < 1)) return;
-  chord.arrives = arrival(line, row, closest, least);
-  chord.leaves = departure(line, row, closest, least);
+  chord.arrives = arrival(line, row, closest);
+  chord.leaves = departure(line, row, closest);
   // The square goes like a parabola: at the edge the distance changes by (1 - least) over the time from the closest place.
   chord.arriving = (1 - least) / (closest - chord.arrives);
   chord.leaving = (1 - least) / (chord.leaves - closest);
@@ -107,54 +104,40 @@ function within(line: Line, k: number, at: number): number {
   return squareBetween(line, k, (at - time[k]) / (time[k + 1] - time[k]));
 }
 
-function arrival(line: Line, row: number, when: number, value: number): number {
+function arrival(line: Line, row: number, when: number): number {
   const { time } = line.source;
-  let [t, f] = [when, value];
+  let t = when;
   for (let k = row; k >= line.from; k--) {
     if (time[k] >= t) continue;
-    const before = squareAt(line, k);
-    if (before >= 1) return edge(line, k, time[k], before, t, f);
-    [t, f] = [time[k], before];
+    if (squareAt(line, k) >= 1) return edge(line, k, -1);
+    t = time[k];
   }
   return t;
 }
 
-function departure(line: Line, row: number, when: number, value: number): number {
+function departure(line: Line, row: number, when: number): number {
   const { time } = line.source;
-  let [t, f] = [when, value];
+  let t = when;
   for (let k = row; k < line.to; k++) {
     if (time[k + 1] <= t) continue;
-    const after = squareAt(line, k + 1);
-    if (after >= 1) return edge(line, k, t, f, time[k + 1], after);
-    [t, f] = [time[k + 1], after];
+    if (squareAt(line, k + 1) >= 1) return edge(line, k, 1);
+    t = time[k + 1];
   }
   return t;
 }
 
-/** When, between two times of which one is inside, both between rows k and k + 1, the edge passes over the point. */
-function edge(line: Line, k: number, low: number, atLow: number, high: number, atHigh: number): number {
-  let a = low;
-  let fa = atLow - 1;
-  let b = high;
-  let fb = atHigh - 1;
-  if (fa === 0) return a;
-  if (fb === 0) return b;
-  for (let turn = 0; turn < TURNS; turn++) {
-    const t = (a * fb - b * fa) / (fb - fa);
-    const f = within(line, k, t) - 1;
-    if (Math.abs(f) < 1e-9) return t;
-    // False position after Illinois (Dowell & Jarratt 1971): the end that stays counts half.
-    if (f > 0 === fb > 0) {
-      b = t;
-      fb = f;
-      fa *= 0.5;
-    } else {
-      a = t;
-      fa = f;
-      fb *= 0.5;
-    }
-  }
-  return 0.5 * (a + b);
+/** When the edge passes over the point between rows k and k + 1: `way` 1 as it leaves, -1 as it arrives. */
+function edge(line: Line, k: number, way: 1 | -1): number {
+  const { time } = line.source;
+  const a = squareAt(line, k);
+  const b = squareAt(line, k + 1);
+  const middle = squareBetween(line, k, 0.5);
+  // a + linear g + square g^2 = 1, the root at which the square of the distance rises (or falls).
+  const square = 2 * (a + b - 2 * middle);
+  const linear = b - a - square;
+  const root = Math.sqrt(Math.max(0, linear * linear - 4 * square * (a - 1)));
+  const g = way * linear > 0 ? (2 * (1 - a)) / (linear + way * root) : (way * root - linear) / (2 * square);
+  return time[k] + Math.max(0, Math.min(1, g)) * (time[k + 1] - time[k]);
 }
 
 function squareFrom({ source, section: { place, side }, y }: Line, k: number): number {

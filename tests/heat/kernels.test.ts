@@ -263,6 +263,59 @@ describe('heat of a disc', () => {
   });
 });
 
+// Brute force as above, 250 steps that crowd where the heat is young, and the highest by golden sections before
+// and after the moment at which the edge leaves. Points that get less than a tenth as hot as the middle are not waited for.
+describe('highest rises of a top-hat', () => {
+  test.each([
+    ['A', 20, 1, 50, 10, PC],
+    ['A, absorbed near the plane', 20, 1, 50, 100, PC],
+    ['A, absorbed deep', 20, 1, 50, 1, PC],
+    ['B', 0.3, 0.5, 0.45, 10, PC],
+    ['D', 1, 0.3, 8, 20, PC],
+    ['F', 10, 0.6, 20, 3, PA6],
+    ['slow, absorbed near the plane', 1, 0.9, 2, 100, PC],
+  ] as const)('constants of case %s', (_, power, radius, speed, k, absorber) => {
+    const spot = { profile: 'top-hat', along: radius, across: radius, speed, power } as const;
+    const pass = steadyPass(spot, medium(k, absorber), Number.POSITIVE_INFINITY, 2 * radius, 41);
+    const kernel = depthKernel(medium(k, absorber));
+    const rise = (y: number, z: number, time: number) => {
+      const longest = Math.sqrt(time + (40 * radius) / speed);
+      let sum = 0;
+      for (let i = 0; i < 250; i++) {
+        const q = (i + 0.5) / 250;
+        const u = longest * q * q;
+        const spread = Math.sqrt(2 * absorber.diffusivity) * u;
+        const r = Math.hypot(speed * (time - u * u), y);
+        if (r > radius + 7 * spread) continue;
+        const share = r < radius - 7 * spread ? 1 : discShare(r / radius, spread / radius);
+        sum += (depthFactor(kernel, z, u * u) * share * 4 * u * q * longest) / 250;
+      }
+      return (sum * power) / (Math.PI * radius * radius);
+    };
+    const highestOf = (f: (x: number) => number, low: number, high: number) => {
+      const golden = (Math.sqrt(5) - 1) / 2;
+      let [a, b] = [low, high];
+      let [c, d] = [b - golden * (b - a), a + golden * (b - a)];
+      let [fc, fd] = [f(c), f(d)];
+      for (let turn = 0; turn < 14; turn++) {
+        if (fc > fd) [b, d, fd, c] = [d, c, fc, d - golden * (d - a)];
+        else [a, c, fc, d] = [c, d, fd, c + golden * (b - c)];
+        [fc, fd] = [f(c), f(d)];
+      }
+      return Math.max(fc, fd);
+    };
+    const peakAt = (y: number, z: number) => {
+      const leaves = Math.sqrt(Math.max(0, radius * radius - y * y)) / speed;
+      const before = leaves > 0 ? highestOf((x) => rise(y, z, leaves * (1 - x * x)), 0, 1) : 0;
+      const after = highestOf((x) => rise(y, z, leaves + (x * x * 8 * radius) / speed), 0, 1);
+      return Math.max(rise(y, z, leaves), before, after);
+    };
+    for (const j of [20, 28])
+      near(pass.peak[j], peakAt(pass.section.first + j * pass.section.step, 0), pass.peak[20], 4e-4);
+    near(pass.hottest[20], peakAt(0, pass.hottestDepth), pass.hottest[20], 4e-4);
+  });
+});
+
 describe('scaling and order', () => {
   const spot = { profile: 'gaussian', along: 0.6, across: 0.6, speed: 20, power: 10 } as const;
   const base = steadyPass(spot, medium(5), 100, 1.2, 21);
