@@ -63,6 +63,7 @@ async function computeOthers(run: Run, task: Task | undefined): Promise<OtherPas
   const seen = new Set<number>();
   for (let k = 0; k < source.count; k++) {
     const station = source.station[k];
+    if (k % 64 === 0) await task?.pause('looking for other passes', k / source.count);
     if (seen.has(station)) continue;
     seen.add(station);
     for (const { closest, distance } of othersNear(run, k)) {

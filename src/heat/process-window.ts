@@ -6,7 +6,7 @@ import type { Profile } from '../model/optics.ts';
 import type { ProcessWindow } from '../model/process-window.ts';
 import type { Task } from '../model/task.ts';
 import { type Kinetics, LOST, lostShare } from './decomposition.ts';
-import { discTableFor } from './disc-share.ts';
+import { type DiscTable, discTableFor } from './disc-share.ts';
 import { highest } from './highest.ts';
 import { onFace } from './rise.ts';
 import { type SteadyPass, steadyHistory, steadyPass } from './steady-pass.ts';
@@ -89,12 +89,18 @@ function energyForSpoiling(pass: SteadyPass, limits: HeatLimits): number {
 }
 
 /** Line energy, J/mm, at which kinetics lose a hundredth at the hottest point. */
-function energyForLoss(of: WindowCase, pass: SteadyPass, speed: number, kinetics: Kinetics): number {
+function energyForLoss(
+  of: WindowCase,
+  pass: SteadyPass,
+  speed: number,
+  kinetics: Kinetics,
+  discs: DiscTable | null,
+): number {
   const limits = preheated(of, speed);
   const pace = Math.max(of.along, of.across) / speed;
   const times = Float64Array.from({ length: 160 }, (_, k) => (-1.6 + 0.04 * k + 1.5e-6 * k ** 4) * pace);
   const spot = { profile: of.profile, along: of.along, across: of.across, speed, power: speed };
-  const rises = steadyHistory(spot, of.medium, pass.hottestDepth, times);
+  const rises = steadyHistory(spot, of.medium, pass.hottestDepth, times, discs);
   const scale = highest(pass.hottest) / highest(rises);
   const top = energyForSpoiling(pass, limits);
   let [low, high] = [0.2 * top, 5 * top];
@@ -142,7 +148,7 @@ export async function processWindow(
     onset: along((pass, limit) => energyForWidth(pass, limit, 0)),
     melts: along((pass, limit) => energyForWidth(pass, limit, of.width)),
     spoils: along(energyForSpoiling),
-    loses: kinetics === null ? null : along((pass, _, k) => energyForLoss(of, pass, speeds[k], kinetics)),
+    loses: kinetics === null ? null : along((pass, _, k) => energyForLoss(of, pass, speeds[k], kinetics, discs)),
     most: speeds.map((v) => (of.powerMax * of.transmitted) / v),
     least: speeds.map((v) => (of.powerMin * of.transmitted) / v),
     transmitted: of.transmitted,

@@ -43,14 +43,18 @@ export function steadyPass(
   const window = { from: -1.6 * reach, middle: 0, to: 2 * reach, until: source.time[source.count - 1] };
   const kernel = depthKernel(medium);
   let deepest = deepestHot(medium.absorption, alpha, reach);
+  const lookTo = (depth: number) => {
+    const { points, depths } = chebyshevDepths(depth);
+    return { points, work: createRiseWork(source, kernel, depths, count, discs) };
+  };
+  let { points, work } = lookTo(deepest);
   const passAcross = (section: Section, least: number): PassRise => {
     const approach = straightApproach(source, section, -section.first);
     for (let turn = 0; ; turn++) {
-      const { points, depths } = chebyshevDepths(deepest);
-      const work = createRiseWork(source, kernel, depths, section.count, discs);
       const rise = passOver(work, points, section, [approach], window, least);
       if (!rise.deeper || turn === 8) return rise;
       deepest *= 2;
+      ({ points, work } = lookTo(deepest));
     }
   };
   // How deep to look is found in the middle alone.
@@ -79,12 +83,18 @@ function straightApproach(source: HeatSource, section: Section, half: number): A
 }
 
 /** Rises, K, at one depth (mm) below the middle of the track at the times after the spot's middle has passed, s. */
-export function steadyHistory(spot: StraightSpot, medium: Medium, depth: number, times: Float64Array): Float64Array {
+export function steadyHistory(
+  spot: StraightSpot,
+  medium: Medium,
+  depth: number,
+  times: Float64Array,
+  discs: DiscTable | null = discTableFor(spot.profile),
+): Float64Array {
   const way = wayBehind(spot, medium.absorber.diffusivity, Math.max(0, highest(times)));
   const source = straightSource(spot, way, 4 * Math.max(spot.along, spot.across) + highest(times) * spot.speed);
   const section = acrossTrack(0, 1);
   const approach = straightApproach(source, section, 0);
-  const work = createRiseWork(source, depthKernel(medium), Float64Array.of(0, depth), 1);
+  const work = createRiseWork(source, depthKernel(medium), Float64Array.of(0, depth), 1, discs);
   const out = new Float64Array(2);
   return times.map((time) => {
     out.fill(0);
