@@ -103,8 +103,9 @@ export function chebyshevPeak(
     const bend = p - q;
     if (bend === 0) return;
     const x = b - ((b - a) * p - (b - c) * q) / (2 * bend);
-    // So close to the top that it is no higher there: the value changes by the square of the way.
-    if (!(x > a && x < c) || Math.abs(x - b) < 1e-5) return;
+    if (!(x > a && x < c)) return;
+    // So close to the top that it is no higher there; a first parabola may come so close to a sample by chance.
+    if (turn > 1 && Math.abs(x - b) < 1e-4) return;
     const f = chebyshevValue(points, values, offset, stride, x);
     if (f > out.value) {
       out.x = x;

@@ -70,6 +70,8 @@ export function edgePass(
   const top: Peak = { x: 0, value: 0 };
   let most = 0;
   let ending = false;
+  /** How long the last point stayed above the threshold after it was hottest: its neighbour will do likewise. */
+  let lasting = 0.5 * span;
   /**
    * Looks for the highest rises at all depths at the times from + length w^power, w = 0 .. 1; returns when the plane is hottest there, or
    * NaN if it was hotter before; `ending` tells that something is hottest at the far end.
@@ -109,7 +111,9 @@ export function edgePass(
       const share = Math.max(0.02, Math.min(0.98, atLow / (atLow - atHigh)));
       const t = low + share * (high - low);
       const f = measure(riseAt(point, t, 1));
-      if (Math.abs(f) < 1e-4) return t;
+      // What is left to go along the chord to the end on the other side.
+      const rest = f > 0 === atHigh > 0 ? (f * (t - low)) / (atLow - f) : (f * (high - t)) / (f - atHigh);
+      if (Math.abs(rest) < exact) return t + rest;
       if (f > 0 === atHigh > 0) {
         [high, atHigh] = [t, f];
         atLow *= 0.5;
@@ -122,18 +126,18 @@ export function edgePass(
   }
 
   /** When the plane falls under the threshold after it was hottest. It cools about like 1 / time: its inverse is nearly straight. */
-  function fallsAt(point: Point, hot: number, most: number, stay: number): number {
+  function fallsAt(point: Point, hot: number, most: number, guess: number): number {
     const coldness = (rise: number) => threshold / Math.max(rise, 1e-3 * threshold) - 1;
     let [now, cold] = [hot, coldness(most)];
-    let next = hot + 0.5 * stay;
+    let next = hot + guess;
     for (let n = 0; n < DOUBLINGS && now < window.until; n++) {
       next = Math.min(window.until, next);
       const then = coldness(riseAt(point, next, 1));
       if (then >= 0) return crossing(point, [now, cold], [next, then], coldness, EXACT * (next - hot));
-      const wanted = then > cold ? next + 1.1 * (-then / (then - cold)) * (next - now) : Number.POSITIVE_INFINITY;
+      const wanted = then > cold ? next + 1.2 * (-then / (then - cold)) * (next - now) : Number.POSITIVE_INFINITY;
       [now, cold] = [next, then];
       const gone = next - hot;
-      next = hot + Math.max(1.5 * gone, Math.min(5 * gone, wanted - hot));
+      next = hot + Math.max(1.01 * gone, Math.min(5 * gone, wanted - hot));
     }
     return now;
   }
@@ -143,7 +147,8 @@ export function edgePass(
     const most = best[j];
     if (!(most > threshold)) return Number.isNaN(most) ? Number.NaN : 0;
     const begin = Math.max(window.from, Math.min(arrival, hot));
-    const end = fallsAt(point, hot, most, hot - begin > 0 ? hot - begin : span);
+    const end = fallsAt(point, hot, most, lasting);
+    lasting = Math.max(end - hot, 0.1 * span);
     if (before[j] > threshold) return end - window.from;
     const warmth = (rise: number) => rise / threshold - 1;
     const exact = EXACT * (end - begin);

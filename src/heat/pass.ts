@@ -92,12 +92,14 @@ export function passOver(
       for (let m = 0; m < times.length; m++) addRise(work, section, approach, times[m], depthCount, out(m));
       return;
     }
-    const atNodes = new Float64Array(depthCount * fine.nodes.count);
+    const step = depthCount * fine.nodes.count;
+    const atNodes = new Float64Array(times.length * step);
+    let warmed = false;
     for (let m = 0; m < times.length; m++) {
-      atNodes.fill(0);
-      if (addRise(work, fine.nodes, approach, times[m], depthCount, atNodes))
-        addFine(fine, atNodes, depthCount, out(m));
+      const nodes = atNodes.subarray(m * step, (m + 1) * step);
+      warmed = addRise(work, fine.nodes, approach, times[m], depthCount, nodes) || warmed;
     }
+    if (warmed) addFine(fine, atNodes, times.length * depthCount, samples);
   }
 
   const { from, middle, to, until } = window;
