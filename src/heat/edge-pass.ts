@@ -23,6 +23,9 @@ const AFTER = 0.04;
 /** A moment at which the plane crosses the threshold is found to this share of the time above it. */
 const EXACT = 1e-3;
 
+/** Times above the threshold run smoothly from point to point where the bend changes them by less than this share. */
+const SMOOTH = 0.02;
+
 const DOUBLINGS = 24;
 
 /** One point of the joint face: itself and its mirror images under each approach, the point under the pass's own first. */
@@ -160,6 +163,7 @@ export function edgePass(
     return end - rises;
   }
 
+  const times: (() => number)[] = new Array(count);
   const outside: number[] = [];
   for (let j = 0; j < count; j++) {
     const y = first + j * step;
@@ -183,17 +187,21 @@ export function edgePass(
     if (slow || ending) hot = orElse(search(point, j, arrival, 0.7 * stay, WIDER, 1), hot);
     if (riseAt(point, Math.min(window.until, leaves + AFTER * Math.max(stay, 0.5 * span)), 1) > best[j])
       hot = followed(point, j, leaves, hot);
-    above[j] = timeAbove(point, j, arrival, hot);
+    times[j] = () => timeAbove(point, j, arrival, hot);
     most = Math.max(most, best[j]);
   }
   for (const j of outside) {
     const point = pointAt(first + j * step);
     const end = Math.min(window.to, window.until);
     riseAt(point, end, levels);
+    if (value.every((rise) => rise === 0)) continue;
     const sampling = value.some((rise) => rise > 0.2 * FAINT * most) ? WIDER : CLOSE;
     const hot = followed(point, j, window.middle, window.middle, sampling);
-    above[j] = timeAbove(point, j, window.from, hot);
+    times[j] = () => timeAbove(point, j, window.from, hot);
   }
+  // Every second point from its neighbours, where their times run smoothly.
+  for (let j = 0; j < count; j += 2) above[j] = times[j]?.() ?? 0;
+  for (let j = 1; j < count; j += 2) above[j] = times[j] === undefined ? 0 : (between(above, j) ?? times[j]());
   for (let j = 0; j < count; j++) peak[j] = best[j];
   return { peak, above, before, ...depthPeaks(depthPoints, best, count) };
 
@@ -209,6 +217,15 @@ export function edgePass(
     }
     return hot;
   }
+}
+
+/** The cubic through the four points about j, where it agrees with the straight line; undefined where it does not. */
+function between(values: Float64Array, j: number): number | undefined {
+  const [a, b, c, d] = [values[j - 3], values[j - 1], values[j + 1], values[j + 3]];
+  if (!(a > 0 && b > 0 && c > 0 && d > 0)) return undefined;
+  const straight = (b + c) / 2;
+  const cubic = (9 * (b + c) - a - d) / 16;
+  return Math.abs(cubic - straight) < SMOOTH * cubic ? cubic : undefined;
 }
 
 const orElse = (value: number, otherwise: number): number => (Number.isNaN(value) ? otherwise : value);

@@ -8,7 +8,9 @@ import { type DiscTable, discTableFor, WIDE } from './disc-share.ts';
 import { type HeatSource, PLACED_SIZE, placeSource } from './heat-source.ts';
 import { addGaussianRow, addTopHatRow, type PointRow } from './spot-row.ts';
 
-const RULE = gaussLegendre(8);
+/** Nodes of a panel: at all depths, and for the plane alone, of which times are read rather than highest rises. */
+const FULL = gaussLegendre(8);
+const PLANE = gaussLegendre(6);
 
 /** Points further away than this count as cold: 2.3 radii of a Gaussian that has spread (3e-5), or as many deviations. */
 const REACH = 2.3;
@@ -150,6 +152,7 @@ export function addRise(
   const { largest, profile } = source;
   const wide = (largest * largest) / (8 * alpha);
   const deep = Math.min(1 / kernel.absorption, work.depths.depths.at(-1) || 1) / (2 * Math.sqrt(alpha));
+  const { node, weight } = depthCount > 1 ? FULL : PLANE;
   while (u < end) {
     const spot =
       profile === 'gaussian'
@@ -161,11 +164,11 @@ export function addRise(
     const longest = Math.min(byTravel, bySpread, u + deep);
     const left = end - u;
     const du = left <= longest ? left : Math.min(longest, left / 2);
-    for (let m = 0; m < RULE.node.length; m++) {
-      const root = u + 0.5 * du * (1 + RULE.node[m]);
+    for (let m = 0; m < node.length; m++) {
+      const root = u + 0.5 * du * (1 + node[m]);
       const age = root * root;
       while (k > from && source.time[k] > time - age) k--;
-      addElement(work, section, k, time, root, du * RULE.weight[m] * root, depthCount, out);
+      addElement(work, section, k, time, root, du * weight[m] * root, depthCount, out);
     }
     u = left <= du ? end : u + du;
   }
