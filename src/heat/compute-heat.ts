@@ -27,6 +27,7 @@ export async function computeHeat(
   const grid = ribbonGrid(path, source);
   const near = approachFinder(path, aim, source, settings.medium, grid);
   const { fluence, onRibbon } = await spreadLight(path, source, near, grid, task);
+  await task?.pause('warming the joint', 0);
   const run = createRun(source, settings, near, grid);
   const passes = await computePasses(run, task);
   const others = await computeOthers(run, task);

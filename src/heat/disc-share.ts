@@ -82,7 +82,7 @@ export function lookUpShare(table: DiscTable, r: number, s: number): number {
   return lower + (-3 * (g + 1) * g * (g - 2) * r2 + (g + 1) * g * (g - 1) * r3) / 6;
 }
 
-/** `discShare` for wide spreads s^2 from the square of r: a normal distribution of the same variance and fourth moment; to 2e-5 beyond `WIDE`. */
+/** `discShare` for wide spreads s^2 from the square of r: a normal distribution of the same variance and fourth moment; to 8e-5 at `WIDE`, 2e-6 from 2.5 on. */
 export function wideShare(square: number, spread: number): number {
   const variance = spread + 0.25;
   const q = square / variance;

@@ -15,7 +15,7 @@ import { busyTask } from './metre-scene.ts';
 const SPACING = 0.5;
 
 /** A seam in a plane that winds, about `length` mm long. */
-export function windingPath(length: number): Path {
+function windingPath(length: number): Path {
   const count = Math.round(length / SPACING) + 1;
   const s = Float64Array.from({ length: count }, (_, i) => i * SPACING);
   const heading = (at: number) => 0.9 * Math.sin(at / 23) + 0.2 * Math.sin(at / 7.3);
@@ -57,7 +57,7 @@ export function windingPath(length: number): Path {
 }
 
 /** Transmission, spot and walls that change from station to station. */
-export function restlessAim(path: Path): Aim {
+function restlessAim(path: Path): Aim {
   const aim = plainAim(path);
   const wave = (values: Float64Array, share: number, pace: number) =>
     values.map((value, i) => value * (1 + share * Math.sin(i * pace)));

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { depthFactor, depthKernel } from '../../src/heat/depth-kernel.ts';
 import { createDepthTable, lookUpFactors } from '../../src/heat/depth-table.ts';
-import { createDiscTable, discShare, lookUpShare } from '../../src/heat/disc-share.ts';
+import { createDiscTable, discShare, lookUpShare, WIDE, wideShare } from '../../src/heat/disc-share.ts';
 import { steadyPass } from '../../src/heat/steady-pass.ts';
 import { acrossTrack, straightSource } from '../../src/heat/straight-source.ts';
 import { riseOf, temperatureOf } from '../../src/heat/temperature.ts';
@@ -185,7 +185,39 @@ describe('a narrow rib', () => {
   });
 });
 
+describe('a Gaussian through few nodes across', () => {
+  // 21 points are computed one by one, 41 from nodes: every second of these is one of those. Nodes reach past the walls, to the images.
+  test.each([
+    [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY],
+    [1.1, 1.4],
+    [0.5, 0.7],
+    [0.2, 0.1],
+  ])('the same rises as point by point, walls at %d and %d mm', (left, right) => {
+    const spot = { profile: 'gaussian', along: 0.8, across: 0.9, speed: 20, power: 10 } as const;
+    const nodes = steadyPass(spot, medium(8), 40, 1.8, 41, { left, right });
+    const points = steadyPass(spot, medium(8), 40, 1.8, 21, { left, right });
+    for (let j = 0; j < 21; j++) {
+      const y = -1.8 + j * 0.18;
+      if (y > left || y < -right) continue;
+      near(nodes.peak[2 * j], points.peak[j], points.peak[10], 3e-5);
+      near(nodes.hottest[2 * j], points.hottest[j], points.hottest[10], 1e-4);
+      near(nodes.above[2 * j], points.above[j], points.above[10], 2e-3);
+    }
+  });
+});
+
 describe('heat of a disc', () => {
+  test('spread wide: the same as by strips', () => {
+    // What the sixth moment would add falls with s^-8.
+    for (const [s, off] of [
+      [WIDE, 8e-5],
+      [1.8, 2e-5],
+      [2.5, 2e-6],
+      [4, 2e-6],
+    ])
+      for (let r = 0; r < 12; r += 0.37) expect(Math.abs(wideShare(r * r, s * s) - discShare(r, s))).toBeLessThan(off);
+  });
+
   test('no spread: inside or outside; far spread: a point', () => {
     expect(discShare(0.5, 1e-3)).toBeCloseTo(1, 9);
     expect(discShare(1.5, 1e-3)).toBeCloseTo(0, 9);
