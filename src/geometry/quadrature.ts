@@ -89,8 +89,12 @@ export function chebyshevPeak(
     if (value > values[offset + top * stride]) top = k;
   }
   const middle = top === 0 ? 1 : top === n - 1 ? n - 2 : top;
-  let [a, b, c] = [points[middle - 1], points[middle], points[middle + 1]];
-  let [fa, fb, fc] = [middle - 1, middle, middle + 1].map((k) => values[offset + k * stride]);
+  let a = points[middle - 1];
+  let b = points[middle];
+  let c = points[middle + 1];
+  let fa = values[offset + (middle - 1) * stride];
+  let fb = values[offset + middle * stride];
+  let fc = values[offset + (middle + 1) * stride];
   out.x = points[top];
   out.value = values[offset + top * stride];
   for (let turn = 0; turn < 5; turn++) {
@@ -99,17 +103,28 @@ export function chebyshevPeak(
     const bend = p - q;
     if (bend === 0) return;
     const x = b - ((b - a) * p - (b - c) * q) / (2 * bend);
-    if (!(x > a && x < c) || Math.abs(x - b) < 1e-7) return;
+    if (!(x > a && x < c)) return;
+    // So close to the top that it is no higher there; a first parabola may come so close to a sample by chance.
+    if (turn > 1 && Math.abs(x - b) < 1e-4) return;
     const f = chebyshevValue(points, values, offset, stride, x);
     if (f > out.value) {
       out.x = x;
       out.value = f;
     }
-    if (f > fb) {
-      if (x > b) [a, fa] = [b, fb];
-      else [c, fc] = [b, fb];
-      [b, fb] = [x, f];
-    } else if (x > b) [c, fc] = [x, f];
-    else [a, fa] = [x, f];
+    const higher = f > fb;
+    const low = higher ? b : x;
+    const value = higher ? fb : f;
+    // The lower of both ends the stretch on its own side of the other.
+    if (low < (higher ? x : b)) {
+      a = low;
+      fa = value;
+    } else {
+      c = low;
+      fc = value;
+    }
+    if (higher) {
+      b = x;
+      fb = f;
+    }
   }
 }

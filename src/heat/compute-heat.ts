@@ -27,6 +27,7 @@ export async function computeHeat(
   const grid = ribbonGrid(path, source);
   const near = approachFinder(path, aim, source, settings.medium, grid);
   const { fluence, onRibbon } = await spreadLight(path, source, near, grid, task);
+  await task?.pause('warming the joint', 0);
   const run = createRun(source, settings, near, grid);
   const passes = await computePasses(run, task);
   const others = await computeOthers(run, task);
@@ -63,6 +64,7 @@ async function computeOthers(run: Run, task: Task | undefined): Promise<OtherPas
   const seen = new Set<number>();
   for (let k = 0; k < source.count; k++) {
     const station = source.station[k];
+    if (k % 64 === 0) await task?.pause('looking for other passes', k / source.count);
     if (seen.has(station)) continue;
     seen.add(station);
     for (const { closest, distance } of othersNear(run, k)) {

@@ -6,6 +6,7 @@ import { InputError } from '../model/input-error.ts';
 import type { ProcessSettings } from '../model/job.ts';
 import type { Task } from '../model/task.ts';
 import { temperatureOf } from './temperature.ts';
+import { discTableFor } from './disc-share.ts';
 import { highest } from './highest.ts';
 import { energyForPeak, energyForWidth, preheated, unitPass, type WindowCase, widthAt } from './process-window.ts';
 
@@ -57,11 +58,12 @@ export async function energyDemand(of: WindowCase, wanted: Wanted, place: string
       'raise line_energy_J_mm, or hold the line energy',
     );
   }
+  const discs = discTableFor(of.profile);
   const speed = Float64Array.from({ length: STEPS }, (_, k) => wanted.speed * pow(SLOWEST, 1 - k / (STEPS - 1)));
   const energy = new Float64Array(STEPS);
   for (const [k, v] of speed.entries()) {
     await task?.pause('finding what the hold asks for', k / STEPS);
-    const pass = unitPass(of, v);
+    const pass = unitPass(of, v, discs);
     const warm = preheated(of, v);
     energy[k] = wanted.hold === 'weld-width' ? energyForWidth(pass, warm, width) : energyForPeak(pass, warm, peak);
   }

@@ -1,9 +1,10 @@
 // One pass of the spot over a cross-section of the joint: how hot each point gets, on the bond plane and below it, and for
 // how long the plane stays above a threshold. Time and depth are sampled at Chebyshev points, between which the smooth
-// rise is a polynomial (Trefethen 2013, Approximation Theory and Approximation Practice). A top-hat ends sharply: the plane is
-// hottest just when its edge leaves, so there the times are those at which the edge leaves each point, and a few later.
+// rise is a polynomial (Trefethen 2013, Approximation Theory and Approximation Practice). A top-hat, which ends sharply,
+// is followed point by point in `edge-pass.ts`.
 import { chebyshevPeak, chebyshevPoints, chebyshevValue, type Peak } from '../geometry/quadrature.ts';
-import { exitTimes } from './exit-times.ts';
+import { edgePass } from './edge-pass.ts';
+import { addFine, fineRow, isFew } from './fine-row.ts';
 import { highest } from './highest.ts';
 import { type Approach, addRise, type RiseWork, type Section } from './rise.ts';
 
@@ -12,17 +13,8 @@ const ARRIVING = chebyshevPoints(6);
 const PASSING = chebyshevPoints(12);
 const COOLING = chebyshevPoints(6);
 
-/** Times after the edge of a top-hat has left, in shares of the way from there to the window's end. */
-const AFTERWARDS = [0, 0.04, 0.1, 0.2, 0.35, 0.55, 0.78, 1] as const;
-
 /** Points whose highest rise is below this share of the section's are not waited for. */
-const FAINT = 0.1;
-
-/** Edges that leave within this share of a window leave together. */
-const TOGETHER = 1e-4;
-
-/** Longest step between those times before the last edge leaves, in shares of that stretch of time. */
-const WIDEST_STEP = 0.12;
+export const FAINT = 0.1;
 
 /** Cooling goes on for at most this many doublings of the window. */
 const DOUBLINGS = 24;
@@ -50,7 +42,7 @@ export interface PassRise {
 
 /** Chebyshev depths from the plane to `deepest` mm. */
 export function chebyshevDepths(deepest: number): { readonly points: Float64Array; readonly depths: Float64Array } {
-  const points = chebyshevPoints(10);
+  const points = chebyshevPoints(9);
   return { points, depths: points.map((x) => 0.5 * deepest * (1 + x)) };
 }
 
@@ -63,6 +55,7 @@ export function passOver(
   window: Window,
   threshold: number,
 ): PassRise {
+  if (work.source.profile === 'top-hat') return edgePass(work, depthPoints, section, approaches, window, threshold);
   const { count } = section;
   const levels = work.depths.depths.length;
   const best = new Float64Array(levels * count);
@@ -73,12 +66,9 @@ export function passOver(
 
   function panel(a: number, b: number, points: Float64Array, depthCount: number): void {
     const size = depthCount * count;
+    const times = points.map((x) => a + 0.5 * (b - a) * (1 + x));
     const samples = new Float64Array(points.length * size);
-    for (let m = 0; m < points.length; m++) {
-      const out = samples.subarray(m * size, (m + 1) * size);
-      const time = a + 0.5 * (b - a) * (1 + points[m]);
-      for (const approach of approaches) addRise(work, section, approach, time, depthCount, out);
-    }
+    for (const approach of approaches) addSamples(approach, times, depthCount, samples);
     before ??= samples.slice(0, count);
     latest = samples.slice((points.length - 1) * size);
     for (let i = 0; i < size; i++) {
@@ -88,52 +78,60 @@ export function passOver(
     for (let j = 0; j < count; j++) above[j] += 0.5 * (b - a) * shareAbove(points, samples, j, size, threshold);
   }
 
-  /** The same for a top-hat: highest samples, with a parabola where the point's own edge is not the reason. */
-  function sharpPanel(a: number, b: number): void {
-    const { exits, leaving } = gathered(exitTimes(work.source, section, a, b), a, b);
-    const last = leaving.at(-1) ?? a;
-    const times = Float64Array.from([
-      ...filled([a, ...leaving], (last - a) * WIDEST_STEP).slice(0, -1),
-      ...AFTERWARDS.map((f) => last + f * (b - last)),
-    ]);
-    const size = levels * count;
-    const samples = new Float64Array(times.length * size);
+  /** Adds the rises that an approach brings by the times, [time][depth][point]. */
+  function addSamples(approach: Approach, times: Float64Array, depthCount: number, samples: Float64Array): void {
+    const size = depthCount * count;
+    const out = (m: number) => samples.subarray(m * size, (m + 1) * size);
+    const { source, kernel } = work;
+    const age = times[times.length >> 1] - source.time[approach.closest];
+    const fine =
+      source.profile === 'gaussian' && !isFew(section)
+        ? fineRow(source, section, approach, kernel.diffusivity, age)
+        : null;
+    if (fine === null) {
+      for (let m = 0; m < times.length; m++) addRise(work, section, approach, times[m], depthCount, out(m));
+      return;
+    }
+    const step = depthCount * fine.nodes.count;
+    const atNodes = new Float64Array(times.length * step);
+    let warmed = false;
     for (let m = 0; m < times.length; m++) {
-      const out = samples.subarray(m * size, (m + 1) * size);
-      for (const approach of approaches) addRise(work, section, approach, times[m], levels, out);
+      const nodes = atNodes.subarray(m * step, (m + 1) * step);
+      warmed = addRise(work, fine.nodes, approach, times[m], depthCount, nodes) || warmed;
     }
-    latest = samples.slice((times.length - 1) * size);
-    for (let i = 0; i < size; i++) {
-      const highest = sampledPeak(times, samples, i, size, exits[i % count]);
-      if (!(highest <= best[i])) best[i] = highest;
-    }
-    for (let j = 0; j < count; j++) above[j] += timeAbove(times, samples, j, size, threshold);
+    if (warmed) addFine(fine, atNodes, times.length * depthCount, samples);
   }
 
   const { from, middle, to, until } = window;
   for (const [a, b] of pieces(work, from, middle)) panel(a, b, ARRIVING, 1);
-  const sharp = work.source.profile === 'top-hat';
-  for (const [a, b] of pieces(work, middle, to)) {
-    if (sharp) sharpPanel(a, b);
-    else panel(a, b, PASSING, levels);
-  }
+  for (const [a, b] of pieces(work, middle, to)) panel(a, b, PASSING, levels);
   let start = to;
   let span = to - middle;
   for (let n = 0; n < DOUBLINGS && start < until && span > 0; n++) {
     const risen = stillRising(latest, best, FAINT);
     if (n > 0 && !risen && !latest.subarray(0, count).some((rise) => rise > threshold)) break;
     const end = Math.min(until, start + span);
-    for (const [a, b] of pieces(work, start, end)) panel(a, b, COOLING, risen || n === 0 ? levels : 1);
+    for (const [a, b] of pieces(work, start, end)) panel(a, b, COOLING, risen ? levels : 1);
     start = end;
     span *= 2;
   }
 
   const peak = best.slice(0, count);
+  return { peak, above, before: before ?? new Float64Array(count), ...depthPeaks(depthPoints, best, count) };
+}
+
+/** The hottest of all depths for each point, and where the hottest of all lies, from the highest rises at Chebyshev depths. */
+export function depthPeaks(
+  depthPoints: Float64Array,
+  best: Float64Array,
+  count: number,
+): Pick<PassRise, 'hottest' | 'hottestAt' | 'deeper'> {
   const hottest = new Float64Array(count);
+  const top: Peak = { x: 0, value: 0 };
   let hottestAt = 0;
   let warmest = 0;
   for (let j = 0; j < count; j++) {
-    if (levels === 1) hottest[j] = peak[j];
+    if (best.length === count) hottest[j] = best[j];
     else {
       chebyshevPeak(depthPoints, best, j, count, top);
       hottest[j] = top.value;
@@ -143,7 +141,7 @@ export function passOver(
       }
     }
   }
-  return { peak, hottest, above, before: before ?? new Float64Array(count), hottestAt, deeper: hottestAt > 0.99 };
+  return { hottest, hottestAt, deeper: hottestAt > 0.99 };
 }
 
 /** The time from a to b, cut where the source starts or ends: the rise has a bend there. */
@@ -157,69 +155,6 @@ function pieces({ source }: RiseWork, a: number, b: number): [number, number][] 
 function stillRising(latest: Float64Array, best: Float64Array, faint: number): boolean {
   const most = highest(best);
   return latest.some((rise, i) => rise > faint * most && rise >= best[i]);
-}
-
-/** The distinct times between a and b at which edges leave, and for each point which of them is its own. */
-function gathered(times: Float64Array, a: number, b: number): { exits: Float64Array; leaving: readonly number[] } {
-  const leaving: number[] = [];
-  const exits = new Float64Array(times.length).fill(Number.NaN);
-  const order = Array.from(times, (_, j) => j).filter((j) => times[j] > a && times[j] < b);
-  order.sort((p, q) => times[p] - times[q]);
-  for (const j of order) {
-    // Both sides of a straight seam leave together: taken a little early, for the plane cools steeply afterwards.
-    if (!(times[j] - leaving[leaving.length - 1] < TOGETHER * (b - a))) leaving.push(times[j]);
-    exits[j] = leaving[leaving.length - 1];
-  }
-  return { exits, leaving };
-}
-
-/** The times with as many between them that no step is longer than `widest`. */
-function filled(times: readonly number[], widest: number): number[] {
-  return times.flatMap((time, k) => {
-    const pieces = k === 0 ? 1 : Math.max(1, Math.ceil((time - times[k - 1]) / widest - 1e-9));
-    return Array.from(
-      { length: pieces },
-      (_, m) => time - ((pieces - 1 - m) / pieces) * (k === 0 ? 0 : time - times[k - 1]),
-    );
-  });
-}
-
-/** Highest sample, raised to the top of the parabola through its neighbours unless it stands at the time `edge`. */
-function sampledPeak(times: Float64Array, samples: Float64Array, offset: number, stride: number, edge: number): number {
-  let top = 0;
-  for (let m = 0; m < times.length; m++) {
-    const value = samples[offset + m * stride];
-    if (Number.isNaN(value)) return Number.NaN;
-    if (value > samples[offset + top * stride]) top = m;
-  }
-  const f = samples[offset + top * stride];
-  if (top === 0 || top === times.length - 1 || times[top] === edge || times[top - 1] === edge) return f;
-  const [left, right] = [times[top - 1] - times[top], times[top + 1] - times[top]];
-  const p = (samples[offset + (top - 1) * stride] - f) / left;
-  const q = (samples[offset + (top + 1) * stride] - f) / right;
-  const square = (q - p) / (right - left);
-  const linear = p - square * left;
-  return square < 0 ? f - (linear * linear) / (4 * square) : f;
-}
-
-/** Time for which the straight lines between samples lie above the threshold, s. */
-function timeAbove(
-  times: Float64Array,
-  samples: Float64Array,
-  offset: number,
-  stride: number,
-  threshold: number,
-): number {
-  let sum = 0;
-  for (let m = 1; m < times.length; m++) {
-    const a = samples[offset + (m - 1) * stride] - threshold;
-    const b = samples[offset + m * stride] - threshold;
-    const span = times[m] - times[m - 1];
-    if (Number.isNaN(a + b)) return Number.NaN;
-    if (a > 0 && b > 0) sum += span;
-    else if (a > 0 || b > 0) sum += (span * Math.max(a, b)) / Math.abs(a - b);
-  }
-  return sum;
 }
 
 /** Twice the share of [-1, 1] on which the polynomial through the samples lies above the threshold. */

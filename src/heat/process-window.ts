@@ -6,6 +6,7 @@ import type { Profile } from '../model/optics.ts';
 import type { ProcessWindow } from '../model/process-window.ts';
 import type { Task } from '../model/task.ts';
 import { type Kinetics, LOST, lostShare } from './decomposition.ts';
+import { type DiscTable, discTableFor } from './disc-share.ts';
 import { highest } from './highest.ts';
 import { onFace } from './rise.ts';
 import { type SteadyPass, steadyHistory, steadyPass } from './steady-pass.ts';
@@ -41,11 +42,11 @@ const ENERGIES = 25;
 const SPEED_SPAN = 4;
 const ENERGY_SPAN: readonly [number, number] = [0.2, 2.5];
 
-/** A pass of 1 J/mm at a speed. */
-export function unitPass(of: WindowCase, speed: number): SteadyPass {
+/** A pass of 1 J/mm at a speed; the table of a top-hat may be handed on from one speed to the next. */
+export function unitPass(of: WindowCase, speed: number, discs = discTableFor(of.profile)): SteadyPass {
   const spot = { profile: of.profile, along: of.along, across: of.across, speed, power: speed };
   const half = 2 * Math.max(of.across, of.along);
-  return steadyPass(spot, of.medium, Number.POSITIVE_INFINITY, half, ACROSS, { left: of.left, right: of.right });
+  return steadyPass(spot, of.medium, Number.POSITIVE_INFINITY, half, ACROSS, { left: of.left, right: of.right }, discs);
 }
 
 /** The limits as they are once a preheat has warmed the parts. */
@@ -88,12 +89,18 @@ function energyForSpoiling(pass: SteadyPass, limits: HeatLimits): number {
 }
 
 /** Line energy, J/mm, at which kinetics lose a hundredth at the hottest point. */
-function energyForLoss(of: WindowCase, pass: SteadyPass, speed: number, kinetics: Kinetics): number {
+function energyForLoss(
+  of: WindowCase,
+  pass: SteadyPass,
+  speed: number,
+  kinetics: Kinetics,
+  discs: DiscTable | null,
+): number {
   const limits = preheated(of, speed);
   const pace = Math.max(of.along, of.across) / speed;
   const times = Float64Array.from({ length: 160 }, (_, k) => (-1.6 + 0.04 * k + 1.5e-6 * k ** 4) * pace);
   const spot = { profile: of.profile, along: of.along, across: of.across, speed, power: speed };
-  const rises = steadyHistory(spot, of.medium, pass.hottestDepth, times);
+  const rises = steadyHistory(spot, of.medium, pass.hottestDepth, times, discs);
   const scale = highest(pass.hottest) / highest(rises);
   const top = energyForSpoiling(pass, limits);
   let [low, high] = [0.2 * top, 5 * top];
@@ -115,10 +122,11 @@ export async function processWindow(
 ): Promise<ProcessWindow> {
   const speeds = spaced(speed / SPEED_SPAN, speed * SPEED_SPAN, SPEEDS);
   const energies = spaced(lineEnergy * ENERGY_SPAN[0], lineEnergy * ENERGY_SPAN[1], ENERGIES);
+  const discs = discTableFor(of.profile);
   const passes: SteadyPass[] = [];
   for (const v of speeds) {
     await task?.pause('mapping the process window', passes.length / speeds.length);
-    passes.push(unitPass(of, v));
+    passes.push(unitPass(of, v, discs));
   }
   const limitsAt = Array.from(speeds, (v) => preheated(of, v));
   const along = (at: (pass: SteadyPass, limits: HeatLimits, k: number) => number) =>
@@ -140,7 +148,7 @@ export async function processWindow(
     onset: along((pass, limit) => energyForWidth(pass, limit, 0)),
     melts: along((pass, limit) => energyForWidth(pass, limit, of.width)),
     spoils: along(energyForSpoiling),
-    loses: kinetics === null ? null : along((pass, _, k) => energyForLoss(of, pass, speeds[k], kinetics)),
+    loses: kinetics === null ? null : along((pass, _, k) => energyForLoss(of, pass, speeds[k], kinetics, discs)),
     most: speeds.map((v) => (of.powerMax * of.transmitted) / v),
     least: speeds.map((v) => (of.powerMin * of.transmitted) / v),
     transmitted: of.transmitted,

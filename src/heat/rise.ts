@@ -4,11 +4,13 @@
 import { gaussLegendre } from '../geometry/quadrature.ts';
 import type { DepthKernel } from './depth-kernel.ts';
 import { createDepthTable, type DepthTable, lookUpFactors } from './depth-table.ts';
-import { createDiscTable, type DiscTable, WIDE } from './disc-share.ts';
+import { type DiscTable, discTableFor, WIDE } from './disc-share.ts';
 import { type HeatSource, PLACED_SIZE, placeSource } from './heat-source.ts';
 import { addGaussianRow, addTopHatRow, type PointRow } from './spot-row.ts';
 
-const RULE = gaussLegendre(8);
+/** Nodes of a panel: at all depths, and for the plane alone, of which times are read rather than highest rises. */
+const FULL = gaussLegendre(8);
+const PLANE = gaussLegendre(6);
 
 /** Points further away than this count as cold: 2.3 radii of a Gaussian that has spread (3e-5), or as many deviations. */
 const REACH = 2.3;
@@ -17,6 +19,9 @@ const REACH = 2.3;
 const PANEL = 1.1;
 const SHARP_PANEL = 0.5;
 const BLURRED_PANEL = 0.8;
+
+/** Room for that many points of a section at least. */
+const LEAST_ROOM = 16;
 
 /** A line of points across the seam at one of its places: C + y b, y = first, first + step .. */
 export interface Section {
@@ -60,6 +65,7 @@ export interface RiseWork {
   readonly placed: Float64Array;
   readonly row: Float64Array;
   readonly point: PointRow;
+  readonly cuts: Float64Array;
 }
 
 /** `depths` in mm, `across` points; the table of a top-hat may be handed on from one seam to the next. */
@@ -68,7 +74,7 @@ export function createRiseWork(
   kernel: DepthKernel,
   depths: Float64Array,
   across: number,
-  discs: DiscTable | null = source.profile === 'top-hat' ? createDiscTable() : null,
+  discs: DiscTable | null = discTableFor(source.profile),
 ): RiseWork {
   return {
     source,
@@ -77,8 +83,9 @@ export function createRiseWork(
     discs,
     factors: new Float64Array(depths.length),
     placed: new Float64Array(PLACED_SIZE),
-    row: new Float64Array(across),
+    row: new Float64Array(Math.max(across, LEAST_ROOM)),
     point: { x0: 0, xb: 0, y0: 0, yb: 0, n0: 0, nb: 0 },
+    cuts: new Float64Array(6),
   };
 }
 
@@ -88,6 +95,11 @@ export function reachOf(source: HeatSource, spread: number): number {
   return profile === 'gaussian'
     ? REACH * Math.sqrt(largest * largest + 8 * spread)
     : largest + REACH * Math.sqrt(8 * spread);
+}
+
+/** Whether any row of an approach comes so near that points of its section feel it when its heat has spread by `spread` mm2. */
+export function isInReach(source: HeatSource, { from, closest, excess }: Approach, spread: number): boolean {
+  return isFelt(source, excess[closest - from], spread);
 }
 
 /** Whether points at that distance, mm, feel such a spot: `reachOf` without roots. */
@@ -113,7 +125,7 @@ export function excessOf(source: HeatSource, k: number, section: Section, half: 
 
 /**
  * Adds the rise, K, that the source brings to a section by `time`, all of it from rows of one approach: to out[d * count + j]
- * for the first `depthCount` depths d and the points j.
+ * for the first `depthCount` depths d and the points j. False where it brings none.
  */
 export function addRise(
   work: RiseWork,
@@ -122,14 +134,14 @@ export function addRise(
   time: number,
   depthCount: number,
   out: Float64Array,
-): void {
+): boolean {
   const { source, kernel } = work;
   const { from, to, excess } = approach;
   const alpha = kernel.diffusivity;
   const alive = (k: number) => isFelt(source, excess[k - from], alpha * Math.max(0, time - source.time[k]));
   let start = approach.closest;
   while (start > from && source.time[start] > time) start--;
-  if (source.time[start] > time || !alive(start)) return;
+  if (source.time[start] > time || !alive(start)) return false;
   let first = start;
   while (first > from && alive(first)) first--;
   let last = start;
@@ -140,6 +152,7 @@ export function addRise(
   const { largest, profile } = source;
   const wide = (largest * largest) / (8 * alpha);
   const deep = Math.min(1 / kernel.absorption, work.depths.depths.at(-1) || 1) / (2 * Math.sqrt(alpha));
+  const { node, weight } = depthCount > 1 ? FULL : PLANE;
   while (u < end) {
     const spot =
       profile === 'gaussian'
@@ -151,14 +164,15 @@ export function addRise(
     const longest = Math.min(byTravel, bySpread, u + deep);
     const left = end - u;
     const du = left <= longest ? left : Math.min(longest, left / 2);
-    for (let m = 0; m < RULE.node.length; m++) {
-      const root = u + 0.5 * du * (1 + RULE.node[m]);
+    for (let m = 0; m < node.length; m++) {
+      const root = u + 0.5 * du * (1 + node[m]);
       const age = root * root;
       while (k > from && source.time[k] > time - age) k--;
-      addElement(work, section, k, time, root, du * RULE.weight[m] * root, depthCount, out);
+      addElement(work, section, k, time, root, du * weight[m] * root, depthCount, out);
     }
     u = left <= du ? end : u + du;
   }
+  return true;
 }
 
 /** Adds what the source released between rows k and k + 1, `root`^2 s before `time`, during `lasting` s. */
@@ -178,7 +192,7 @@ function addElement(
   const energy = placed[12] * lasting;
   if (energy === 0) return;
   const { count } = section;
-  row.fill(0);
+  row.fill(0, 0, count);
   spreadOver(work, section, kernel.diffusivity * age, placed[15] * lasting);
   lookUpFactors(depths, root, depthCount, factors);
   for (let d = 0; d < depthCount; d++) {
@@ -201,32 +215,33 @@ function spreadOver(work: RiseWork, section: Section, spread: number, length: nu
   point.xb = side[0] * placed[3] + side[1] * placed[4] + side[2] * placed[5];
   point.yb = side[0] * placed[6] + side[1] * placed[7] + side[2] * placed[8];
   point.nb = side[0] * placed[9] + side[1] * placed[10] + side[2] * placed[11];
-  addRow(work, first, step, spread, length);
+  addRow(work, count, first, step, spread, length);
   const reach = reachOf(source, spread);
   // Images of the points: reflected in one wall at 2 left - y and -2 right - y, in both by turns at y + 2 m (left + right).
   const last = first + (count - 1) * step;
-  if (2 * left - last < reach - Math.abs(point.y0)) addRow(work, 2 * left - first, -step, spread, length);
-  if (2 * right + first < reach - Math.abs(point.y0)) addRow(work, -2 * right - first, -step, spread, length);
+  if (2 * left - last < reach - Math.abs(point.y0)) addRow(work, count, 2 * left - first, -step, spread, length);
+  if (2 * right + first < reach - Math.abs(point.y0)) addRow(work, count, -2 * right - first, -step, spread, length);
   const around = 2 * (left + right);
-  if (!(around < Number.POSITIVE_INFINITY)) return;
+  if (!(around > 0 && around < Number.POSITIVE_INFINITY)) return;
   const far = reach + Math.abs(point.y0);
   for (let m = 1; m * around - Math.max(last, -first) < far; m++) {
-    addRow(work, first + m * around, step, spread, length);
-    addRow(work, first - m * around, step, spread, length);
-    addRow(work, 2 * left - first + m * around, -step, spread, length);
-    addRow(work, -2 * right - first - m * around, -step, spread, length);
+    addRow(work, count, first + m * around, step, spread, length);
+    addRow(work, count, first - m * around, step, spread, length);
+    addRow(work, count, 2 * left - first + m * around, -step, spread, length);
+    addRow(work, count, -2 * right - first - m * around, -step, spread, length);
   }
 }
 
 /** A top-hat that has spread far is like a Gaussian of the same radius, which has the same variance (0.3 % off at worst). */
 function addRow(
   { placed, row, point, discs }: RiseWork,
+  count: number,
   first: number,
   step: number,
   spread: number,
   length: number,
 ): void {
   const blurred = 2 * spread > WIDE * WIDE * placed[13] * placed[14];
-  if (discs === null || blurred) addGaussianRow(row, row.length, first, step, point, placed[13], placed[14], spread);
-  else addTopHatRow(row, row.length, first, step, point, placed[13], placed[14], spread, length, discs);
+  if (discs === null || blurred) addGaussianRow(row, count, first, step, point, placed[13], placed[14], spread);
+  else addTopHatRow(row, count, first, step, point, placed[13], placed[14], spread, length, discs);
 }

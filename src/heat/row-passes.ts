@@ -98,11 +98,12 @@ export function othersNear({ source, near }: Run, k: number): Approach[] {
 }
 
 /** For each row the time at which the next pass over the same station, or near it, begins to warm it. */
-function nextPasses(run: Run): Float64Array {
+async function nextPasses(run: Run, task: Task | undefined): Promise<Float64Array> {
   const { source } = run;
   const next = new Float64Array(source.count).fill(Number.POSITIVE_INFINITY);
   const later = new Map<number, number>();
   for (let k = source.count - 1; k >= 0; k--) {
+    if (k % 64 === 0) await task?.pause('looking for passes that follow', 1 - k / source.count);
     const row = later.get(source.station[k]);
     if (row !== undefined) {
       let from = row;
@@ -121,7 +122,7 @@ function nextPasses(run: Run): Float64Array {
 /** Passes over all rows, some computed, the others between them. */
 export async function computePasses(run: Run, task: Task | undefined): Promise<PassRise[]> {
   const { source } = run;
-  const next = nextPasses(run);
+  const next = await nextPasses(run, task);
   const passes: PassRise[] = new Array(source.count);
   const compute = async (k: number): Promise<void> => {
     if (passes[k] !== undefined) return;

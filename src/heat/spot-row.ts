@@ -41,16 +41,19 @@ export function addGaussianRow(
   if (exponent > 60) return;
   const highest = (Math.sqrt(p * q) / Math.PI) * exp(-exponent);
   out[top] += highest;
-  const bend = exp(-2 * square);
+  // From the largest on the values fall by narrow x tilt to one side and by narrow / tilt to the other, then ever faster.
+  const narrow = exp(-square);
+  const tilt = exp(-(linear + 2 * top * square));
+  const bend = narrow * narrow;
   let value = highest;
-  let ratio = exp(-(linear + (2 * top + 1) * square));
+  let ratio = narrow * tilt;
   for (let j = top + 1; j < count; j++) {
     value *= ratio;
     ratio *= bend;
     out[j] += value;
   }
   value = highest;
-  ratio = exp(linear + (2 * top - 1) * square);
+  ratio = narrow / tilt;
   for (let j = top - 1; j >= 0; j--) {
     value *= ratio;
     ratio *= bend;

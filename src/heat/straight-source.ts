@@ -21,24 +21,34 @@ export function straightSource(spot: StraightSpot, behind: number, ahead: number
   const before = Math.ceil((2 * behind) / radius);
   const count = before + Math.ceil((2 * ahead) / radius) + 1;
   const full = (value: number) => new Float64Array(count).fill(value);
-  const s = Float64Array.from({ length: count }, (_, k) => ((k - before) * radius) / 2);
-  const vectors = (at: (k: number) => number, axis: number) =>
-    Float64Array.from({ length: 3 * count }, (_, k) => (k % 3 === axis ? at(Math.floor(k / 3)) : 0));
+  const s = new Float64Array(count);
+  const row = new Int32Array(count);
+  const place = new Float64Array(3 * count);
+  for (let k = 0; k < count; k++) {
+    row[k] = k;
+    s[k] = ((k - before) * radius) / 2;
+    place[3 * k] = s[k];
+  }
+  const everywhere = (axis: number) => {
+    const vectors = new Float64Array(3 * count);
+    for (let k = axis; k < 3 * count; k += 3) vectors[k] = 1;
+    return vectors;
+  };
   return {
     profile: spot.profile,
     count,
-    row: Int32Array.from(s, (_, k) => k),
-    station: Int32Array.from(s, (_, k) => k),
+    row,
+    station: row,
     time: s.map((at) => at / spot.speed),
     s,
     speed: full(spot.speed),
     acceleration: full(0),
     light: full(spot.power),
     heat: full(spot.power),
-    place: vectors((k) => s[k], 0),
-    tangent: vectors(() => 1, 0),
-    side: vectors(() => 1, 1),
-    normal: vectors(() => 1, 2),
+    place,
+    tangent: everywhere(0),
+    side: everywhere(1),
+    normal: everywhere(2),
     straight: new Uint8Array(count).fill(1),
     along: full(spot.along),
     across: full(spot.across),

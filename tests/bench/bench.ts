@@ -19,6 +19,7 @@ import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
 import { armRows } from './arm-rows.ts';
 import { heatOutputRows } from './heat-outputs.ts';
+import { heatRows } from './heat-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
 import { placeFigures } from './place-figures.ts';
@@ -158,6 +159,8 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
 }
 
 rows.push(...(await armRows()));
+
+rows.push(...(await heatRows()));
 
 // Placements of the part before an arm.
 rows.push(...(await placeFigures(Math.min(RUNS, 3))));

@@ -8,7 +8,6 @@ import { createRun, passIn, windowOf } from '../../src/heat/row-passes.ts';
 import { steadyPass } from '../../src/heat/steady-pass.ts';
 import { temperatureOf } from '../../src/heat/temperature.ts';
 import { Cancelled } from '../../src/model/input-error.ts';
-import type { Path } from '../../src/model/path.ts';
 import { circlePath, linePath, plainAim } from '../motion/plain-seam.ts';
 import { hairpin, heatOf, SETTINGS } from './heat-case.ts';
 import { LIMITS, medium } from './known-media.ts';
@@ -20,7 +19,7 @@ describe.each(['gaussian', 'top-hat'] as const)('%s', (profile) => {
   test.each(['line', 'circle 200 mm long', 'circle 40 mm long'])(
     'energy on the ribbon of a %s is the delivered one to 0.5 percent',
     async (name) => {
-      const path = name === 'line' ? linePath() : ring(name.includes('200') ? 200 : 40);
+      const path = name === 'line' ? linePath() : circlePath(name.includes('200') ? 200 : 40);
       const { heat, timing, aim } = await heatOf(path, { settings: { profile } });
       let joules = 0;
       for (let row = 1; row < path.rows.count; row++) {
@@ -58,7 +57,7 @@ describe.each(['gaussian', 'top-hat'] as const)('%s', (profile) => {
   });
 
   test('a closed seam welds its overlap twice, seconds apart: the second pass is a little hotter, fluences add up', async () => {
-    const { path, heat } = await heatOf(ring(200), { settings: { profile } });
+    const { path, heat } = await heatOf(circlePath(200), { settings: { profile } });
     const first = path.rows.phase.indexOf(1);
     const again = path.rows.phase.indexOf(2);
     const middle = first + path.count / 2;
@@ -93,7 +92,7 @@ describe('the ribbon', () => {
   // Source: fluence of a round Gaussian led round a circle, E' (4 R / w^2) exp(-2 (R - r)^2 / w^2) I0e(4 R r / w^2) (derived; I0e by
   // its asymptotic series, Abramowitz & Stegun 1964, 9.7.1, from memory); R 10 mm, +-1 mm: 1.1056.
   test('energy at one edge of a bend over that at the other, from the fluence, and from the bend alone', async () => {
-    const { heat, path, aim } = await heatOf(ring(20 * Math.PI), {
+    const { heat, path, aim } = await heatOf(circlePath(20 * Math.PI), {
       aim: { borderLeft: nan(126), borderRight: nan(126) },
     });
     const i = Math.round(path.count / 2);
@@ -182,15 +181,9 @@ describe('speed and power along the seam', () => {
       signal: new AbortController().signal,
     };
     let count = 0;
-    await expect(heatOf(ring(100), { task })).rejects.toThrow(Cancelled);
+    await expect(heatOf(circlePath(100), { task })).rejects.toThrow(Cancelled);
   });
 });
-
-/** A circle that runs left about its normal: it bends towards b = n x t, so its geodesic curvature is positive. */
-function ring(length: number): Path {
-  const path = circlePath(length);
-  return { ...path, geodesicCurvature: path.curvature };
-}
 
 function full(count: number, value: number): Float64Array {
   return new Float64Array(count).fill(value);

@@ -102,3 +102,38 @@ export function block(
   }
   return t;
 }
+
+/**
+ * Highest temperatures, degC, in a column of like halves that melts: enthalpy in cells of `dz` from z = -`reach` to `reach`, on the
+ * plane z = 0 and anywhere, while `flux(z0, z1)` W/mm2 is absorbed until `until` s, and on to `end`. `temperature` of a rise K of heat
+ * capacity `capacity` J/(mm3 K), latent heat and all, from `start` degC.
+ */
+export function meltingColumn(
+  cells: { readonly reach: number; readonly dz: number },
+  { conductivity, capacity }: { readonly conductivity: number; readonly capacity: number },
+  temperature: (rise: number) => number,
+  flux: (z0: number, z1: number) => number,
+  until: number,
+  end: number,
+): { plane: number; hottest: number } {
+  const { reach, dz } = cells;
+  const n = 2 * Math.round(reach / dz);
+  const power = Float64Array.from({ length: n }, (_, i) => flux(i * dz - reach, (i + 1) * dz - reach) / dz);
+  const heat = new Float64Array(n);
+  const warm = new Float64Array(n);
+  const longest = (0.2 * dz * dz * capacity) / conductivity;
+  let [plane, hottest] = [temperature(0), temperature(0)];
+  for (let now = 0; now < end - 1e-12; ) {
+    const step = Math.min(longest, (now < until ? until : end) - now);
+    for (let i = 0; i < n; i++) warm[i] = temperature(heat[i] / capacity);
+    plane = Math.max(plane, (warm[n / 2 - 1] + warm[n / 2]) / 2);
+    for (let i = 0; i < n; i++) {
+      hottest = Math.max(hottest, warm[i]);
+      const below = i + 1 < n ? warm[i + 1] - warm[i] : 0;
+      const above = i > 0 ? warm[i - 1] - warm[i] : 0;
+      heat[i] += step * ((conductivity * (below + above)) / (dz * dz) + (now < until ? power[i] : 0));
+    }
+    now += step;
+  }
+  return { plane, hottest };
+}

@@ -80,7 +80,7 @@ export function circlePath(length = 200): Path {
     normal: vectors(count, () => [0, 0, 1]),
     curvature: new Float64Array(count).fill(1 / radius),
     normalCurvature: new Float64Array(count),
-    geodesicCurvature: new Float64Array(count).fill(-1 / radius),
+    geodesicCurvature: new Float64Array(count).fill(1 / radius),
     geodesicTorsion: new Float64Array(count),
     corner: new Float64Array(count),
     face: new Uint32Array(count),
@@ -137,7 +137,7 @@ export function plainAim(path: Path): Aim {
     headD2: path.normal.map((_, k) => {
       const [i, axis] = [Math.floor(k / 3), k % 3];
       const across = axis === 0 ? -path.tangent[3 * i + 1] : axis === 1 ? path.tangent[3 * i] : 0;
-      return path.geodesicCurvature[i] * -across;
+      return path.geodesicCurvature[i] * across;
     }),
     turnD1: new Float64Array(3 * n),
     turnD2: new Float64Array(3 * n),
