@@ -1,0 +1,41 @@
+// What the page and the worker that plans for it say to each other. The worker has one run at a time: a new one ends the one before.
+import type { PlanView, SceneView } from '../../output/view/plan-view.ts';
+
+/** Bad input, as InputError has it. */
+export interface PageError {
+  readonly code: string;
+  readonly sentence: string;
+  readonly place: string;
+  readonly hint: string;
+}
+
+export interface PageFile {
+  /** As in the job, with forward slashes. */
+  readonly name: string;
+  readonly bytes: Uint8Array;
+}
+
+export type ToWorker =
+  /** All files that jobs may name from now on; what was there before is forgotten. */
+  | { readonly kind: 'files'; readonly files: readonly PageFile[] }
+  /** Plans a job, or, where it has no seam yet, imports its parts only. */
+  | { readonly kind: 'plan'; readonly run: number; readonly jobText: string; readonly place: string }
+  | { readonly kind: 'cancel' }
+  /** The output files of the last complete plan. */
+  | { readonly kind: 'export'; readonly request: number };
+
+export type FromWorker =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'progress'; readonly run: number; readonly what: string; readonly fraction: number }
+  /** New geometry: sent when it changed. */
+  | { readonly kind: 'scene'; readonly run: number; readonly scene: SceneView }
+  /** Once without heat where heat takes time, and once complete. */
+  | { readonly kind: 'plan'; readonly run: number; readonly view: PlanView }
+  /** The run has ended: with a plan, with its parts imported only, cancelled, or with bad input. */
+  | {
+      readonly kind: 'ended';
+      readonly run: number;
+      readonly how: 'planned' | 'imported' | 'cancelled' | 'refused';
+      readonly error: PageError | null;
+    }
+  | { readonly kind: 'exported'; readonly request: number; readonly files: readonly PageFile[] | null };
