@@ -1,5 +1,5 @@
 // What the page knows, in slices by topic. Components read it and call its actions; geometry and plans come from the worker.
-import type { PageError } from '../../worker/page/protocol.ts';
+import type { PageError, PageFile } from '../../worker/page/protocol.ts';
 import type { PlanView, SceneView } from '../../output/view/plan-view.ts';
 
 /** A JSON value of the job as the person wrote it: defaults are not filled in. */
@@ -71,9 +71,35 @@ export interface ViewSlice {
   /** Asks the stage for a view; the number makes each request new. */
   readonly viewRequest: { readonly view: StandardView; readonly number: number };
   readonly paletteOpen: boolean;
+  readonly exportOpen: boolean;
+  /** What stands beside the stage. */
+  readonly side: 'findings' | 'window' | 'edges' | 'compare';
+  /** Index in the plan's findings of the one that was gone to; the stage may stress it. */
+  readonly finding: number | null;
+  /** Columns that the strip shows besides its tracks, by name. */
+  readonly extraTracks: readonly string[];
   set(patch: Partial<ViewSlice>): void;
 }
 
 export type StandardView = 'fit' | 'front' | 'back' | 'left' | 'right' | 'top' | 'bottom' | 'corner' | 'cursor';
 
-export type PageState = JobSlice & PlanSlice & ViewSlice;
+/** Files in and out. */
+export interface FilesSlice {
+  /** What was dropped or chosen: CAD files, a job with its parts, a saved job. What cannot be read sets `error` and leaves all as it was. */
+  openFiles(files: readonly File[]): Promise<void>;
+  /** Hands the job and its files to the person as one file. */
+  saveJob(): void;
+  /** The output files of the plan on the screen; null until they are made. */
+  readonly exported: readonly PageFile[] | null;
+  /** Has the output files made. */
+  prepareExport(): void;
+  /** Hands one output file to the person, or with null all of them as one. */
+  download(name: string | null): void;
+  /** The cautions have been shown and read. */
+  readonly cautioned: boolean;
+  setCautioned(): void;
+  /** Pointers of values that were guessed and not yet touched by hand, such as `/parts/0/role`. */
+  readonly guesses: readonly string[];
+}
+
+export type PageState = JobSlice & PlanSlice & ViewSlice & FilesSlice;
