@@ -28,11 +28,11 @@ export async function launchBrowser(): Promise<Browser> {
 }
 
 async function browserPath(): Promise<string> {
-  const named = process.env['CHROME_PATH'];
+  const named = process.env.CHROME_PATH;
   if (named !== undefined && named !== '') return named;
   if (process.platform === 'linux' && process.arch === 'x64') {
     // The package brings the libraries along that a bare machine lacks, when it believes to be on such a machine.
-    process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
+    process.env.AWS_EXECUTION_ENV ??= 'AWS_Lambda_nodejs20.x';
     const { default: packaged } = await import('@sparticuz/chromium');
     return packaged.executablePath();
   }
