@@ -6,6 +6,16 @@ import type { PlanView, SceneView } from '../../output/view/plan-view.ts';
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
 export type JobDraft = { readonly [key: string]: Json };
 
+/** Something that only the person knows: the unit of an STL file, the body's role. Answered by `edit(pointer, answer)`. */
+export interface Question {
+  readonly kind: 'unit' | 'role';
+  /** File, and body where it is given. */
+  readonly about: string;
+  /** Where the answer goes: `/parts/2/unit`. */
+  readonly pointer: string;
+  readonly choices: readonly string[];
+}
+
 /** The job and its files. Every change of either can be undone. */
 export interface JobSlice {
   /** Name of the job file, without folder. */
@@ -13,11 +23,21 @@ export interface JobSlice {
   readonly job: JobDraft;
   /** Bytes of all files that the job may name, by name. */
   readonly files: ReadonlyMap<string, Uint8Array>;
+  /** The sample as it came, nothing changed: files dropped on it begin a job of their own. */
+  readonly untouchedSample: boolean;
+  /** Pointers of values that the page guessed from names: `/parts/0/role`. Shown as guesses until the person sets them. */
+  readonly guessed: readonly string[];
+  /** What has to be answered before the job can be planned. */
+  readonly questions: readonly Question[];
   /** Sets (or with undefined removes) the value at a JSON pointer such as `/seams/0/width_mm`. `merge`: edits under one name within a second undo as one. */
   edit(pointer: string, value: Json | undefined, merge?: string): void;
+  /** Several edits that undo as one. */
+  editAll(edits: readonly { readonly pointer: string; readonly value: Json | undefined }[], merge?: string): void;
   /** Replaces all at once. */
-  openJob(name: string, job: JobDraft, files: ReadonlyMap<string, Uint8Array>): void;
-  /** Adds or replaces files, with parts for those that no part names yet. */
+  openJob(name: string, job: JobDraft, files: ReadonlyMap<string, Uint8Array>, sample?: boolean): void;
+  /** An empty job. */
+  newJob(): void;
+  /** Adds or replaces files, with parts for those that no part names yet; on an untouched sample, as a new job. */
   addFiles(files: ReadonlyMap<string, Uint8Array>): void;
   undo(): void;
   redo(): void;
@@ -44,10 +64,28 @@ export interface PlanSlice {
   /** Something that is not the person's fault, said once: a worker replaced, a context lost. */
   readonly notice: string | null;
   readonly pinned: PlanView | null;
+  /** What was opened last and could not be: everything stayed as it was. */
+  readonly openError: PageError | null;
   cancel(): void;
+  /** Plans again, after a cancel or a failure. */
+  planAgain(): void;
   pin(): void;
   unpin(): void;
+  /** Takes notice and openError away. */
   dismiss(): void;
+}
+
+/** Output files, the same bytes as the command line writes. */
+export interface ExportSlice {
+  readonly exportOpen: boolean;
+  /** Of the complete plan on the screen; null until they are there, and again when the plan changes. */
+  readonly outputs: readonly PageFile[] | null;
+  /** The caution was read: it is shown once. */
+  readonly cautionSeen: boolean;
+  /** Opens the export dialog and asks for the outputs. */
+  openExport(): void;
+  closeExport(): void;
+  seenCaution(): void;
 }
 
 /** Where the person looks. */
@@ -71,7 +109,6 @@ export interface ViewSlice {
   /** Asks the stage for a view; the number makes each request new. */
   readonly viewRequest: { readonly view: StandardView; readonly number: number };
   readonly paletteOpen: boolean;
-  readonly exportOpen: boolean;
   /** What stands beside the stage. */
   readonly side: 'findings' | 'window' | 'edges' | 'compare';
   /** Index in the plan's findings of the one that was gone to; the stage may stress it. */
@@ -85,21 +122,12 @@ export type StandardView = 'fit' | 'front' | 'back' | 'left' | 'right' | 'top' |
 
 /** Files in and out. */
 export interface FilesSlice {
-  /** What was dropped or chosen: CAD files, a job with its parts, a saved job. What cannot be read sets `error` and leaves all as it was. */
+  /** What was dropped or chosen: CAD files, a job with its parts, a saved job. What cannot be read sets `openError` and leaves all as it was. */
   openFiles(files: readonly File[]): Promise<void>;
   /** Hands the job and its files to the person as one file. */
   saveJob(): void;
-  /** The output files of the plan on the screen; null until they are made. */
-  readonly exported: readonly PageFile[] | null;
-  /** Has the output files made. */
-  prepareExport(): void;
   /** Hands one output file to the person, or with null all of them as one. */
   download(name: string | null): void;
-  /** The cautions have been shown and read. */
-  readonly cautioned: boolean;
-  setCautioned(): void;
-  /** Pointers of values that were guessed and not yet touched by hand, such as `/parts/0/role`. */
-  readonly guesses: readonly string[];
 }
 
-export type PageState = JobSlice & PlanSlice & ViewSlice & FilesSlice;
+export type PageState = JobSlice & PlanSlice & ExportSlice & ViewSlice & FilesSlice;

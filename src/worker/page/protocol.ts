@@ -15,14 +15,28 @@ export interface PageFile {
   readonly bytes: Uint8Array;
 }
 
+/** What dropped files turned out to be. */
+export type Opened =
+  /** A job with all files that it names. */
+  | { readonly how: 'job'; readonly name: string; readonly jobText: string; readonly files: readonly PageFile[] }
+  /** Part files, each of which can be read. */
+  | { readonly how: 'parts'; readonly files: readonly PageFile[] }
+  | { readonly how: 'refused'; readonly error: PageError }
+  | { readonly how: 'cancelled' };
+
 export type ToWorker =
   /** All files that jobs may name from now on; what was there before is forgotten. */
   | { readonly kind: 'files'; readonly files: readonly PageFile[] }
   /** Plans a job, or, where it has no seam yet, imports its parts only. */
   | { readonly kind: 'plan'; readonly run: number; readonly jobText: string; readonly place: string }
+  /** Ends the run, and what is being opened. */
   | { readonly kind: 'cancel' }
   /** The output files of the last complete plan. */
-  | { readonly kind: 'export'; readonly request: number };
+  | { readonly kind: 'export'; readonly request: number }
+  /** Looks at files that a person chose, unpacks and reads them; nothing is kept but coarse imports. */
+  | { readonly kind: 'open'; readonly request: number; readonly files: readonly PageFile[] }
+  /** One zip archive of files. */
+  | { readonly kind: 'pack'; readonly request: number; readonly files: readonly PageFile[] };
 
 export type FromWorker =
   | { readonly kind: 'ready' }
@@ -38,4 +52,6 @@ export type FromWorker =
       readonly how: 'planned' | 'imported' | 'cancelled' | 'refused';
       readonly error: PageError | null;
     }
-  | { readonly kind: 'exported'; readonly request: number; readonly files: readonly PageFile[] | null };
+  | { readonly kind: 'exported'; readonly request: number; readonly files: readonly PageFile[] | null }
+  | { readonly kind: 'opened'; readonly request: number; readonly opened: Opened }
+  | { readonly kind: 'packed'; readonly request: number; readonly bytes: Uint8Array };
