@@ -64,8 +64,9 @@ export interface RibbonView {
   readonly closed: boolean;
   /** Distance of the lines from the seam along b, mm. */
   readonly offset: Float64Array;
-  /** Arc length of the stations, mm. */
+  /** Arc length of the stations, mm, and which of them each row of the seam stands on. */
   readonly s: Float64Array;
+  readonly stationOfRow: Uint32Array;
   /** Points, 3 x n x across, mm from the scene's centre, a little above the joint. */
   readonly position: Float32Array;
   readonly quantities: readonly {
@@ -121,7 +122,7 @@ export interface SeamView {
   readonly axis: Float32Array;
   /** Width of the seam asked for, mm. */
   readonly width: number;
-  /** Radius of the beam where it leaves the head, and on the joint, mm. */
+  /** Radius of the beam where it leaves the head, and on the joint across the beam, mm; NaN off the seam. */
   readonly exitRadius: number;
   readonly spotRadius: Float32Array;
   /** Every column of numbers of waypoints.csv. */
@@ -135,6 +136,8 @@ export interface SeamView {
 
 export interface PlanView {
   readonly version: string;
+  /** What all its points are counted from, mm, part frame: the centre of the scene that it was made with. */
+  readonly centre: readonly [number, number, number];
   readonly summary: Summary;
   readonly findings: readonly Finding[];
   readonly seams: readonly SeamView[];

@@ -1,0 +1,5 @@
+declare module 'occt-import-js' {
+  /** See `OcctFactory`. */
+  const factory: unknown;
+  export default factory;
+}
