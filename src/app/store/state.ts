@@ -33,6 +33,8 @@ export interface JobSlice {
   edit(pointer: string, value: Json | undefined, merge?: string): void;
   /** Several edits that undo as one. */
   editAll(edits: readonly { readonly pointer: string; readonly value: Json | undefined }[], merge?: string): void;
+  /** Says that values at these pointers, just set, were the page's guess. */
+  markGuessed(pointers: readonly string[]): void;
   /** Replaces all at once. */
   openJob(name: string, job: JobDraft, files: ReadonlyMap<string, Uint8Array>, sample?: boolean): void;
   /** An empty job. */
@@ -109,8 +111,8 @@ export interface ViewSlice {
   /** Asks the stage for a view; the number makes each request new. */
   readonly viewRequest: { readonly view: StandardView; readonly number: number };
   readonly paletteOpen: boolean;
-  /** What stands beside the stage. */
-  readonly side: 'findings' | 'window' | 'edges' | 'compare';
+  /** What stands beside the stage; on a narrow page the job sheet is one of them, on a wide one it has its own place. */
+  readonly side: 'job' | 'findings' | 'window' | 'edges' | 'compare';
   /** Index in the plan's findings of the one that was gone to; the stage may stress it. */
   readonly finding: number | null;
   /** Columns that the strip shows besides its tracks, by name. */
