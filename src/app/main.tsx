@@ -1,6 +1,8 @@
-// The page: mounts the workspace.
+// The page: mounts the workspace, then opens a job.
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
+import { startPage } from './start-page.ts';
+import { pageStore } from './store/page-store.ts';
 import { Workspace } from './workspace.tsx';
 
 const root = document.getElementById('root');
@@ -10,3 +12,4 @@ createRoot(root).render(
     <Workspace />
   </StrictMode>,
 );
+void startPage(pageStore);

@@ -23,7 +23,8 @@ export async function openJob(path: string): Promise<OpenJob> {
   return { jobFile, place, planner };
 }
 
-async function readJobText(path: string): Promise<string> {
+/** Text of a job file; throws InputError `job-missing`, `job-unreadable`, `job-encoding`. */
+export async function readJobText(path: string): Promise<string> {
   let bytes: Uint8Array;
   try {
     bytes = await readFile(path);

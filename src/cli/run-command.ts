@@ -3,6 +3,7 @@ import { Cancelled, InputError } from '../model/input-error.ts';
 import { VERSION } from '../model/version.ts';
 import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
 import { inspectFile } from './inspect-file.ts';
+import { openPage } from './open-page.ts';
 import { placeJob } from './place-job.ts';
 import { planJob } from './plan-job.ts';
 import { printable } from './printable.ts';
@@ -47,6 +48,8 @@ function dispatch(command: Command, terminal: Terminal): Promise<number> | numbe
       return planJob(command, command.out, terminal);
     case 'place':
       return placeJob(command, terminal);
+    case 'open':
+      return openPage(command, terminal);
     case 'check':
       return planJob(command, null, terminal);
   }

@@ -76,6 +76,9 @@ export function createJobSlice({ set, get, history, now }: JobTools): JobSlice {
     edit(pointer, value, merge) {
       editAll([{ pointer, value }], merge);
     },
+    markGuessed(pointers) {
+      set({ guessed: [...new Set([...get().guessed, ...pointers])] });
+    },
     openJob(jobName, job, files, sample = false) {
       replaceJob({ jobName, job, files, untouchedSample: sample, guessed: [] });
     },
