@@ -96,7 +96,7 @@ async function answer(
   send(
     response,
     200,
-    TYPES[extname(path === '' ? '.html' : path)] ?? 'application/octet-stream',
+    TYPES[extname(path === '' ? 'index.html' : path)] ?? 'application/octet-stream',
     found,
     request.method,
   );
