@@ -6,6 +6,8 @@ export interface PlanOrder {
   readonly jobText: string;
   readonly place: string;
   readonly files: ReadonlyMap<string, Uint8Array>;
+  /** Whether the page shows a scene: one is sent anew only if it changes. */
+  readonly hasScene: boolean;
 }
 
 export type EngineNews =
@@ -149,7 +151,8 @@ export function createEngine(hear: (news: EngineNews) => void, start: () => Work
     }
     clearTimeout(hangs);
     running = { order, since: Date.now(), early: true };
-    to.postMessage({ kind: 'plan', run: order.run, jobText: order.jobText, place: order.place });
+    const { run, jobText, place, hasScene } = order;
+    to.postMessage({ kind: 'plan', run, jobText, place, hasScene });
   }
 
   return {

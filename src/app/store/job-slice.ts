@@ -48,8 +48,8 @@ export function createJobSlice({ set, get, history, now }: JobTools): JobSlice {
 
   function replaceJob(patch: Partial<Undoable>): void {
     last = null;
+    set({ scene: null, plan: null, pinned: null, outputs: null, openError: null, seam: 0, row: 0, playing: false });
     change(patch, false);
-    set({ seam: 0, row: 0, playing: false, pinned: null, openError: null });
   }
 
   const editAll: JobSlice['editAll'] = (edits, merge) => {

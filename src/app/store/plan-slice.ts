@@ -23,8 +23,10 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
   let shown = 0;
 
   function request(): void {
-    const { job, jobName, files, plan } = get();
+    const { job, jobName, files, plan, scene } = get();
     newest += 1;
+    // Another job was opened: what is still under way is not of it.
+    if (plan === null && scene === null) shown = newest;
     if (draftParts(job).length === 0) {
       if (newest > 1) engine().cancel();
       shown = newest;
@@ -41,7 +43,7 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
       return;
     }
     set({ run: 'running', what: 'reading the job', fraction: 0, stale: plan !== null, outputs: null, error: null });
-    engine().plan({ run: newest, jobText: JSON.stringify(job), place: jobName, files });
+    engine().plan({ run: newest, jobText: JSON.stringify(job), place: jobName, files, hasScene: scene !== null });
   }
 
   function takeMessage(message: FromWorker): void {

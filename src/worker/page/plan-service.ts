@@ -33,6 +33,7 @@ export interface PlanServiceSettings {
   fail(error: unknown): void;
 }
 
+type PlanOrder = Extract<ToWorker, { kind: 'plan' }>;
 type Ended = Extract<FromWorker, { kind: 'ended' }>;
 
 /** `take` answers every message; it returns when all that the message asked for is done. */
@@ -96,8 +97,9 @@ export function createPlanService(settings: PlanServiceSettings): { take(message
     post({ kind: 'plan', run, view }, planBuffers(view));
   }
 
-  async function plan(run: number, jobText: string, place: string): Promise<void> {
+  async function plan({ run, jobText, place, hasScene }: PlanOrder): Promise<void> {
     present.abort();
+    if (!hasScene) shown = [];
     present = new AbortController();
     const { signal } = present;
     const task = taskOf(signal, run);
@@ -149,7 +151,7 @@ export function createPlanService(settings: PlanServiceSettings): { take(message
         files = new Map(message.files.map(({ name, bytes }) => [name, bytes]));
         return;
       case 'plan':
-        return plan(message.run, message.jobText, message.place);
+        return plan(message);
       case 'cancel':
         present.abort();
         opening.abort();

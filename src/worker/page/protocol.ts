@@ -27,8 +27,14 @@ export type Opened =
 export type ToWorker =
   /** All files that jobs may name from now on; what was there before is forgotten. */
   | { readonly kind: 'files'; readonly files: readonly PageFile[] }
-  /** Plans a job, or, where it has no seam yet, imports its parts only. */
-  | { readonly kind: 'plan'; readonly run: number; readonly jobText: string; readonly place: string }
+  /** Plans a job, or, where it has no seam yet, imports its parts only. `hasScene`: the page shows a scene, one is needed if it changes. */
+  | {
+      readonly kind: 'plan';
+      readonly run: number;
+      readonly jobText: string;
+      readonly place: string;
+      readonly hasScene: boolean;
+    }
   /** Ends the run, and what is being opened. */
   | { readonly kind: 'cancel' }
   /** The output files of the last complete plan. */
