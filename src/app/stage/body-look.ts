@@ -33,8 +33,8 @@ export function lookOf(role: BodyRole, theme: StageTheme): BodyLook {
     case 'clear-clamp':
       return {
         fill: theme.glass,
-        face: dark ? 0.1 : 0.08,
-        rim: dark ? 0.42 : 0.38,
+        face: dark ? 0.12 : 0.12,
+        rim: dark ? 0.5 : 0.5,
         line: theme.glass,
         lineOpacity: 0.95,
         lineWidth: role === 'transmissive' ? 1.3 : 1,
@@ -43,11 +43,11 @@ export function lookOf(role: BodyRole, theme: StageTheme): BodyLook {
     case 'tooling':
       return {
         fill: theme.ochre,
-        face: 0.045,
-        rim: 0.14,
+        face: 0.035,
+        rim: 0.12,
         line: theme.ochre,
-        lineOpacity: 0.8,
-        lineWidth: 1.1,
+        lineOpacity: dark ? 0.6 : 0.62,
+        lineWidth: 1,
         hatch: 1,
       };
     case 'none':

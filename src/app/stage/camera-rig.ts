@@ -30,10 +30,14 @@ export interface CameraRig {
   /** Brings near and far planes round all that is drawn; to be called before drawing. True while the view glides. */
   settle(everything: Box3, now: number): boolean;
   screen(): Screen;
+  /** Where the eye stands, to be taken again by another rig. */
+  pose(): Pose;
+  take(pose: Pose): void;
   dispose(): void;
 }
 
-interface Pose {
+/** Where the eye stands. */
+export interface Pose {
   readonly target: Vector3;
   readonly offset: Spherical;
   readonly half: number;
@@ -127,6 +131,8 @@ export function createCameraRig(canvas: HTMLCanvasElement, moved: () => void): C
     get camera() {
       return camera;
     },
+    pose,
+    take,
     resize(w, h) {
       width = Math.max(1, w);
       height = Math.max(1, h);

@@ -2,6 +2,7 @@
 import type { StoreApi } from 'zustand/vanilla';
 import type { PageState } from '../store/state.ts';
 import type { BodyRole } from './body-look.ts';
+import type { Pose } from './camera-rig.ts';
 import { createStage, type Stage, type StageState } from './create-stage.ts';
 import { playbackStart, playedRow } from './playback.ts';
 import { attachTools } from './pointer-tools.ts';
@@ -14,22 +15,47 @@ const ROLES: readonly string[] = ['absorbing', 'transmissive', 'clear-clamp', 't
 
 /** Fills `host` and keeps it up to date; gives back how to stop. */
 export function connectStage(host: HTMLElement, page: StoreApi<PageState>): () => void {
-  const stage = createStage(host, {
-    plain: new URLSearchParams(location.search).has('light'),
-    glide: () => !matchMedia('(prefers-reduced-motion: reduce)').matches,
-    lost(lost) {
-      stageStore.setState({ lost });
-      if (lost) page.setState({ notice: LOST });
-      else if (page.getState().notice === LOST) page.setState({ notice: null });
-    },
-    goToFinding(finding, seam, row) {
-      page.setState({ finding, seam, row, playing: false });
-    },
-  });
-  if (stage === null) {
-    stageStore.setState({ missing: true });
-    return () => stageStore.setState({ missing: false });
+  let stop = build(null);
+
+  /** A stage with all that belongs to it. What was lost is given back at once; new graphics get a new stage, seen from the same place. */
+  function build(pose: Pose | null): () => void {
+    const made = createStage(host, {
+      plain: new URLSearchParams(location.search).has('light'),
+      glide: () => !matchMedia('(prefers-reduced-motion: reduce)').matches,
+      pose,
+      lost() {
+        if (made === null) return;
+        const seenFrom = made.rig.pose();
+        stop();
+        stop = () => made.canvas.remove();
+        onReturn = () => {
+          stop();
+          stop = build(seenFrom);
+          stageStore.setState({ lost: false });
+          if (page.getState().notice === LOST) page.setState({ notice: null });
+        };
+        stageStore.setState({ lost: true });
+        page.setState({ notice: LOST });
+      },
+      returned: () => onReturn(),
+      goToFinding(finding, seam, row) {
+        page.setState({ finding, seam, row, playing: false });
+      },
+    });
+    let onReturn = (): void => {};
+    stageStore.setState({ missing: made === null });
+    return made === null ? () => {} : attach(made, host, page);
   }
+
+  return () => {
+    stop();
+    host.replaceChildren();
+    stageStore.setState({ measured: [], lost: false });
+  };
+}
+
+/** Store and hands on one stage, until it is disposed of. */
+function attach(stage: Stage, host: HTMLElement, page: StoreApi<PageState>): () => void {
   stage.canvas.tabIndex = 0;
   stage.canvas.setAttribute('role', 'application');
   stage.canvas.setAttribute(
@@ -78,7 +104,6 @@ export function connectStage(host: HTMLElement, page: StoreApi<PageState>): () =
     for (const stop of unsubscribe) stop();
     detach();
     stage.dispose();
-    stageStore.setState({ measured: [], lost: false });
   };
 }
 

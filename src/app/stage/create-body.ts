@@ -6,6 +6,7 @@ import { type BodyRole, bodyMaterial, lookOf } from './body-look.ts';
 import { createFatLines } from './fat-lines.ts';
 import { geometryOf, hierarchyOf, type SerializedHierarchy } from './prepare-mesh.ts';
 import { createSectionCap, type SectionCap } from './section-cap.ts';
+import { sectionOutline } from './section-outline.ts';
 import type { SplitMesh } from './split-faces.ts';
 import type { StageTheme } from './theme.ts';
 
@@ -32,9 +33,10 @@ export function createBody(view: BodyView): StageBody {
   const sharp = createFatLines({ linewidth: 1, opacity: 0.99, renderOrder: 3 });
   const smooth = createFatLines({ linewidth: 1, opacity: 0.5, renderOrder: 3 });
   const isSmooth = ({ dihedral }: BodyView['edges'][number]) => dihedral !== null && dihedral[1] < SMOOTH;
+  const outline = createFatLines({ linewidth: 1.6, opacity: 0.99, renderOrder: 4 });
   sharp.setChains(view.edges.filter((edge) => !isSmooth(edge)).map((edge) => edge.position));
   smooth.setChains(view.edges.filter(isSmooth).map((edge) => edge.position));
-  object.add(sharp.object, smooth.object);
+  object.add(sharp.object, smooth.object, outline.object);
 
   let geometry: BufferGeometry | null = null;
   let mesh: Mesh | null = null;
@@ -56,6 +58,7 @@ export function createBody(view: BodyView): StageBody {
     if (plane === null) {
       cap?.dispose();
       cap = null;
+      outline.setChains([]);
       return;
     }
     if (cap === null) {
@@ -63,6 +66,7 @@ export function createBody(view: BodyView): StageBody {
       object.add(cap.object);
     }
     cap.update(plane, lookOf(role, theme), theme);
+    outline.setChains(hierarchy === null ? [] : sectionOutline(hierarchy, plane));
   }
 
   function paint(): void {
@@ -76,6 +80,7 @@ export function createBody(view: BodyView): StageBody {
       lines.material.opacity = look.lineOpacity * share;
       lines.material.linewidth = look.lineWidth;
     }
+    outline.material.color.copy(role === 'absorbing' ? theme.ink : look.line);
     if (mesh === null) return;
     (mesh.material as ReturnType<typeof bodyMaterial>).dispose();
     mesh.material = bodyMaterial(look);
@@ -99,7 +104,9 @@ export function createBody(view: BodyView): StageBody {
       paint();
     },
     setHierarchy(serialized) {
-      if (geometry !== null) hierarchy = hierarchyOf(geometry, serialized);
+      if (geometry === null) return;
+      hierarchy = hierarchyOf(geometry, serialized);
+      if (plane !== null) clip();
     },
     dress(nextRole, nextTheme) {
       role = nextRole;
@@ -120,6 +127,7 @@ export function createBody(view: BodyView): StageBody {
       cap?.dispose();
       sharp.dispose();
       smooth.dispose();
+      outline.dispose();
       geometry?.dispose();
       if (mesh !== null) (mesh.material as ReturnType<typeof bodyMaterial>).dispose();
       object.removeFromParent();

@@ -66,7 +66,7 @@ export function createGround(): StageGround {
     },
     recolour(theme) {
       material.uniforms.colour.value.copy(theme.faint);
-      material.uniforms.strength.value = theme.dark ? 0.5 : 0.45;
+      material.uniforms.strength.value = theme.dark ? 0.38 : 0.45;
     },
     dispose() {
       object.geometry.dispose();

@@ -15,7 +15,7 @@ import {
 } from 'three';
 import type { SeamView } from '../../output/view/plan-view.ts';
 import { shownColour } from '../../output/colour-map.ts';
-import { isConstant, type Quantity } from './quantities.ts';
+import { CONSTANT_SHARE, isConstant, type Quantity } from './quantities.ts';
 import { heatRibbon, type RibbonMesh, seamRibbons } from './ribbon-mesh.ts';
 import type { StageTheme } from './theme.ts';
 
@@ -65,16 +65,19 @@ const FRAGMENT = `
   uniform vec3 ink;
   uniform vec3 ground;
   uniform float opacity;
+  uniform vec3 plain;
+  uniform float isPlain;
   varying float vValue;
   varying float vKnown;
   varying vec2 vPlace;
   void main() {
-    float share = high > low ? clamp((vValue - low) / (high - low), 0.0, 1.0) : 0.5;
+    float share = high > low ? clamp((vValue - low) / (high - low), 0.0, 1.0) : ${CONSTANT_SHARE.toFixed(2)};
     vec3 colour = texture2D(table, vec2((share * 255.0 + 0.5) / 256.0, 0.5)).rgb;
     float diagonal = mod(vPlace.x + vPlace.y, pitch) / pitch;
     float edge = fwidth((vPlace.x + vPlace.y) / pitch);
     float stripe = smoothstep(0.5 - edge, 0.5 + edge, abs(diagonal - 0.5) * 2.0);
-    if (vKnown < 0.999) colour = mix(unknown, ground, 0.45 * stripe);
+    if (isPlain > 0.5) colour = plain;
+    else if (vKnown < 0.999) colour = mix(unknown, ground, 0.45 * stripe);
     else if (vValue > most || vValue < least) colour = mix(colour, ink, 0.85 * stripe);
     gl_FragColor = vec4(mix(ground, colour, opacity), 1.0);
     #include <colorspace_fragment>
@@ -105,6 +108,8 @@ export function createRibbon(): StageRibbon {
       ink: { value: new Color() },
       ground: { value: new Color() },
       opacity: { value: 1 },
+      plain: { value: new Color() },
+      isPlain: { value: 1 },
     },
     vertexShader: VERTEX,
     fragmentShader: FRAGMENT,
@@ -163,6 +168,7 @@ export function createRibbon(): StageRibbon {
         known.needsUpdate = true;
       }
       const { uniforms } = material;
+      uniforms.isPlain.value = quantity === null ? 1 : 0;
       const constant = quantity === null || isConstant(quantity);
       uniforms.low.value = constant ? 0 : quantity.low;
       uniforms.high.value = constant ? 0 : quantity.high;
@@ -176,6 +182,7 @@ export function createRibbon(): StageRibbon {
       material.uniforms.opacity.value = stale ? 0.45 : 1;
     },
     recolour(theme) {
+      material.uniforms.plain.value.copy(theme.light);
       material.uniforms.unknown.value.copy(theme.faint);
       material.uniforms.ink.value.copy(theme.dark ? theme.paper : theme.ink);
       material.uniforms.ground.value.copy(theme.sheet);

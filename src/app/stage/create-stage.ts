@@ -3,7 +3,7 @@ import { AmbientLight, Box3, DirectionalLight, HemisphereLight, Scene, Vector3 }
 import type { PlanView, SceneView } from '../../output/view/plan-view.ts';
 import type { ViewSlice } from '../store/state.ts';
 import type { BodyRole } from './body-look.ts';
-import { type CameraRig, createCameraRig } from './camera-rig.ts';
+import { type CameraRig, createCameraRig, type Pose } from './camera-rig.ts';
 import type { StageBody } from './create-body.ts';
 import { createGround } from './create-ground.ts';
 import { createPicker, type Picker } from './create-picker.ts';
@@ -37,7 +37,11 @@ export interface StageOptions {
   readonly plain: boolean;
   /** Views glide unless the person wants no motion. */
   readonly glide: () => boolean;
-  readonly lost: (lost: boolean) => void;
+  /** The browser took the graphics away: nothing can be drawn here any more. It may give new ones, on a new canvas. */
+  readonly lost: () => void;
+  readonly returned: () => void;
+  /** Where the eye stands at first; else from the corner. */
+  readonly pose: Pose | null;
   readonly goToFinding: (finding: number, seam: number, row: number) => void;
 }
 
@@ -50,6 +54,7 @@ export interface Stage {
   update(next: StageState): void;
   /** Asks for a picture; `before` runs at its beginning. */
   redraw(before?: () => void): void;
+  /** Gives everything back but the canvas, which may still be told that the graphics are there again. */
   dispose(): void;
 }
 
@@ -87,8 +92,8 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
 
   let state: StageState | null = null;
   let frame = 0;
-  let lost = false;
-  let fitted = false;
+  let fitted = options.pose !== null;
+  if (options.pose !== null) rig.take(options.pose);
   const everything = new Box3();
   let before: (() => void)[] = [];
 
@@ -102,7 +107,6 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     const waiting = before;
     before = [];
     for (const task of waiting) task();
-    if (lost) return;
     everything.copy(bodies.box).union(seams.box);
     if (ground.object.visible) everything.expandByObject(ground.object);
     const glides = rig.settle(everything, now);
@@ -190,8 +194,9 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
       edges.update(next.scene, next.hoverEdge, picked);
     }
     if (changed('measured')) measureLines.update(next.measured);
-    if (changed('scene', 'plan', 'seam', 'row', 'colourBy', 'finding', 'measured')) {
-      const quantity = seams.quantities[next.seam] ?? null;
+    if (changed('scene', 'plan', 'seam', 'row', 'colourBy', 'finding', 'measured', 'tool')) {
+      // The tag at the pointer says the value already while one probes.
+      const quantity = next.tool === 'probe' ? null : (seams.quantities[next.seam] ?? null);
       const { position: origin } = seams.object;
       labels.set(stageLabels({ ...next, quantity, origin }, options.goToFinding));
     }
@@ -201,17 +206,12 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
   }
 
   const onLost = (event: Event) => {
+    // Without this the browser would give no new context.
     event.preventDefault();
-    lost = true;
-    options.lost(true);
-  };
-  const onRestored = () => {
-    lost = false;
-    options.lost(false);
-    recolour();
+    options.lost();
   };
   canvas.addEventListener('webglcontextlost', onLost);
-  canvas.addEventListener('webglcontextrestored', onRestored);
+  canvas.addEventListener('webglcontextrestored', options.returned);
   const observer = new ResizeObserver(resize);
   observer.observe(host);
   const unwatch = watchTheme(recolour);
@@ -232,9 +232,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
       observer.disconnect();
       unwatch();
       canvas.removeEventListener('webglcontextlost', onLost);
-      canvas.removeEventListener('webglcontextrestored', onRestored);
       for (const part of [bodies, seams, edges, ground, measureLines, labels, triad, rig, renderer]) part.dispose();
-      canvas.remove();
     },
   };
 }

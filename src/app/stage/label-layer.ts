@@ -12,6 +12,8 @@ export interface StageLabel {
   /** A shape on the anchor itself. */
   readonly mark: Severity | 'point' | null;
   readonly priority: number;
+  /** Stays even where the part hides its anchor. */
+  readonly always?: boolean;
   /** Read out, and shown on hover. */
   readonly title?: string;
   readonly act?: () => void;
@@ -82,10 +84,10 @@ export function createLabelLayer(host: HTMLElement): LabelLayer {
       }
     },
     draw(screen, isHidden) {
-      const places = shown.map(({ label: { anchor } }) => {
+      const places = shown.map(({ label: { anchor, always } }) => {
         if (!project(screen, anchor.x, anchor.y, anchor.z, at)) return null;
         const inside = at[0] > 0 && at[1] > 0 && at[0] < screen.width && at[1] < screen.height;
-        return inside ? { x: at[0], y: at[1], hidden: isHidden(anchor) } : null;
+        return inside ? { x: at[0], y: at[1], hidden: always !== true && isHidden(anchor) } : null;
       });
       const rooms: Room[] = [];
       shown.forEach(({ mark }, k) => {

@@ -1,15 +1,22 @@
 // The legend of the ribbon's colours: range, unit, limits, and where the value at the cursor stands.
-import { memo, useMemo } from 'react';
+import { memo, useId, useMemo } from 'react';
 import { shownColour } from '../../output/colour-map.ts';
 import { fixedText, quantityText, unitText } from '../chrome/unit-text.ts';
 import { usePage } from '../store/page-store.ts';
 import { barShare, isExceeded } from './legend-scale.ts';
-import { isConstant, planQuantities, type Quantity, type QuantityLimit, valueAtRow } from './quantities.ts';
+import {
+  CONSTANT_SHARE,
+  isConstant,
+  planQuantities,
+  type Quantity,
+  type QuantityLimit,
+  valueAtRow,
+} from './quantities.ts';
 
 const WIDTH = 200;
 const BAR = 10;
-/** Numbers of the bar's steps. */
-const STEPS = Array.from({ length: 64 }, (_, k) => k);
+/** Places on the map that the bar's gradient is made of. */
+const STOPS = Array.from({ length: 17 }, (_, k) => k / 16);
 
 export function Legend() {
   const plan = usePage((state) => state.plan);
@@ -56,18 +63,19 @@ export function Legend() {
 }
 
 const Bar = memo(function Bar({ constant }: { readonly constant: boolean }) {
-  return STEPS.map((k) => {
-    const [r, g, b] = shownColour(constant ? 0.5 : (k + 0.5) / STEPS.length);
-    return (
-      <rect
-        key={k}
-        x={(k * WIDTH) / STEPS.length}
-        width={WIDTH / STEPS.length + 0.5}
-        height={BAR}
-        fill={`rgb(${r},${g},${b})`}
-      />
-    );
-  });
+  const id = useId();
+  const colour = (share: number) => `rgb(${shownColour(share).join(' ')})`;
+  if (constant) return <rect width={WIDTH} height={BAR} fill={colour(CONSTANT_SHARE)} />;
+  return (
+    <>
+      <linearGradient id={id}>
+        {STOPS.map((share) => (
+          <stop key={share} offset={share} stopColor={colour(share)} />
+        ))}
+      </linearGradient>
+      <rect width={WIDTH} height={BAR} fill={`url(#${id})`} />
+    </>
+  );
 });
 
 function LimitMark({ share }: { readonly share: number | null }) {

@@ -147,6 +147,9 @@ function rangeOf(values: Float64Array, counts: (index: number) => boolean): [num
   return [low, high];
 }
 
+/** Place on the map of what is the same everywhere: its bright end, so that the seam stands out. */
+export const CONSTANT_SHARE = 0.9;
+
 /** Varies by less than what is shown: one colour, one number. */
 export function isConstant({ low, high, decimals }: Quantity): boolean {
   return !(high - low > 0.5 * 10 ** -decimals);

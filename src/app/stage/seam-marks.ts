@@ -30,7 +30,7 @@ export function createSeamMarks(): SeamMarks {
   const start = createFatLines({ linewidth: 2.4, opacity: 0.99, renderOrder: 7 });
   const stretches = SEVERITIES.map((severity) =>
     createFatLines({
-      linewidth: severity === 'blocks' ? 3 : severity === 'warns' ? 2.4 : 1.4,
+      linewidth: severity === 'blocks' ? 2.6 : severity === 'warns' ? 2.2 : 1.4,
       opacity: 0.99,
       renderOrder: 6,
     }),
@@ -105,7 +105,23 @@ export function createSeamMarks(): SeamMarks {
   };
 }
 
-/** Lines on either side of a finding's stretch; none where it concerns the whole seam or no stretch. */
+/** 1 where b = n x t points away from the middle of the seam, else -1. */
+function outerSide({ joint, normal, tangent, count }: SeamView): 1 | -1 {
+  const middle = [0, 0, 0];
+  for (let k = 0; k < 3 * count; k++) middle[k % 3] += joint[k] / count;
+  let out = 0;
+  for (let row = 0; row < count; row++) {
+    const k = 3 * row;
+    for (let c = 0; c < 3; c++) {
+      const [d, e] = [(c + 1) % 3, (c + 2) % 3];
+      const b = normal[k + d] * tangent[k + e] - normal[k + e] * tangent[k + d];
+      out += b * (joint[k + c] - middle[c]);
+    }
+  }
+  return out >= 0 ? 1 : -1;
+}
+
+/** A line along a finding's stretch, on the outer side of the seam; none where it concerns the whole seam or no stretch. */
 function stretchLines(seam: SeamView, { from, to }: Finding, offset: number, lift: number): Float32Array[] {
   if (!(to > from) || to - from > 0.98 * seam.length) return [];
   // A stretch over the start of a closed seam goes on beyond its length; so do the rows, as far as they overlap.
@@ -119,6 +135,6 @@ function stretchLines(seam: SeamView, { from, to }: Finding, offset: number, lif
   return pieces.flatMap(([low, high]) => {
     const first = rowAt(seam.s, low);
     const last = Math.min(seam.count - 1, rowAt(seam.s, high) + 1);
-    return [-offset, offset].map((side) => sideLine(seam, first, last, side, 2 * lift));
+    return [sideLine(seam, first, last, outerSide(seam) * offset, 2 * lift)];
   });
 }

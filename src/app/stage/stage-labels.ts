@@ -87,13 +87,13 @@ function findingText({ code, value, unit }: Finding): string {
 
 function measureLabels(points: readonly MeasurePoint[]): StageLabel[] {
   const marks = points.map(({ point }, k): StageLabel => {
-    return { id: `measure-${k}`, anchor: new Vector3(...point), text: '', mark: 'point', priority: 20 };
+    return { id: `measure-${k}`, anchor: new Vector3(...point), text: '', mark: 'point', priority: 20, always: true };
   });
   if (points.length < 2) return marks;
   const [a, b] = points;
   const middle = new Vector3(...a.point).lerp(new Vector3(...b.point), 0.5);
   const text = `${measure(a, b).distance.toFixed(3)} mm`;
-  return [...marks, { id: 'measure', anchor: middle, text, mark: null, priority: 20 }];
+  return [...marks, { id: 'measure', anchor: middle, text, mark: null, priority: 20, always: true }];
 }
 
 const pointAt = (seam: SeamView, row: number): Vector3 => new Vector3().fromArray(seam.joint, 3 * row);
