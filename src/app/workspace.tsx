@@ -1,6 +1,7 @@
 // The arrangement: job sheet, stage with the strip below, findings beside; on a narrow page the columns at the sides share one place.
 import { lazy, Suspense } from 'react';
 import { Group, Panel, Separator, useDefaultLayout } from 'react-resizable-panels';
+import { BusyStage } from './chrome/busy-stage.tsx';
 import { DropZone } from './chrome/drop-zone.tsx';
 import { EmptyStage } from './chrome/empty-stage.tsx';
 import { ExportDialog } from './chrome/export-dialog.tsx';
@@ -32,7 +33,6 @@ export function Workspace() {
     <>
       <PageHeader />
       <main className="workspace">{narrow ? <NarrowColumns /> : <WideColumns />}</main>
-      <Notices />
       <Palette />
       <ExportDialog />
       <DropZone />
@@ -107,11 +107,13 @@ function Middle() {
               <Stage />
             </Suspense>
             <EmptyStage />
+            <BusyStage />
+            <Notices />
           </div>
         </div>
       </Panel>
       <Separator className="separator across" aria-label="Height of the seam strip" />
-      <Panel id="strip" defaultSize="38" minSize={120} collapsible>
+      <Panel id="strip" defaultSize="42" minSize={120} collapsible>
         <Strip />
       </Panel>
     </Group>

@@ -57,7 +57,7 @@ function Caution() {
         </p>
       ))}
       <button type="button" className="button framed" onClick={() => pageStore.getState().seenCaution()}>
-        Read
+        I have read this
       </button>
     </div>
   );

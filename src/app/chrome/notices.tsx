@@ -4,7 +4,7 @@ import { pageStore, usePage } from '../store/page-store.ts';
 import { SeverityMark } from './severity-mark.tsx';
 
 export function Notices() {
-  const error = usePage((state) => (state.run === 'failed' ? state.error : null));
+  const error = usePage((state) => (state.run === 'failed' && state.questions.length === 0 ? state.error : null));
   const openError = usePage((state) => state.openError);
   const notice = usePage((state) => state.notice);
   if (error === null && openError === null && notice === null) return null;

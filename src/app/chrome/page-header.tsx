@@ -34,7 +34,6 @@ export function PageHeader() {
         <button
           type="button"
           className="button"
-          aria-label="Commands"
           aria-keyshortcuts="Control+K"
           onClick={() => set({ paletteOpen: true })}
         >
@@ -81,7 +80,7 @@ function JobTitle() {
 }
 
 const NEXT = { system: 'light', light: 'dark', dark: 'system' } as const;
-const SHOWN = { system: 'Auto', light: 'Light', dark: 'Dark' } as const;
+const SHOWN = { system: 'auto', light: 'light', dark: 'dark' } as const;
 
 function ThemeButton() {
   const theme = usePage((state) => state.theme);
@@ -89,10 +88,10 @@ function ThemeButton() {
     <button
       type="button"
       className="button theme-button"
-      aria-label={`Theme: ${theme}. Change to ${NEXT[theme]}.`}
+      aria-label={`Theme ${SHOWN[theme]}: change to ${SHOWN[NEXT[theme]]}`}
       onClick={() => pageStore.getState().set({ theme: NEXT[theme] })}
     >
-      {SHOWN[theme]}
+      <span className="quiet">Theme</span> {SHOWN[theme]}
     </button>
   );
 }

@@ -20,7 +20,7 @@ const WORDS: Readonly<Record<PlanState, string>> = {
   failed: 'Cannot be planned',
   planning: 'Planning',
   stale: 'Not planned since the last change',
-  heat: 'Planned, heat still to come',
+  heat: 'Planned, heat',
   planned: 'Planned',
 };
 

@@ -45,12 +45,7 @@ function Counts() {
   if (findings === undefined || cycle === undefined) return null;
   return (
     <div className={`counts${stale ? ' stale' : ''}`}>
-      <button
-        type="button"
-        className="button small"
-        aria-label={SEVERITIES.map((severity) => `${countOf(findings, severity)} ${severity}`).join(', ')}
-        onClick={() => pageStore.getState().set({ side: 'findings' })}
-      >
+      <button type="button" className="button small" onClick={() => pageStore.getState().set({ side: 'findings' })}>
         {SEVERITIES.map((severity) => (
           <span key={severity} className={`count ${countOf(findings, severity) === 0 ? 'none' : severity}`}>
             <SeverityMark severity={severity} />

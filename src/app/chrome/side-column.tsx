@@ -1,5 +1,5 @@
 // What stands beside the stage, one at a time: findings, process window, edges, differences; on a narrow page the job sheet too.
-import type { KeyboardEvent } from 'react';
+import { type KeyboardEvent, useEffect } from 'react';
 import { ComparePanel } from '../findings/compare-panel.tsx';
 import { EdgeList } from '../findings/edge-list.tsx';
 import { FindingsPanel } from '../findings/findings-panel.tsx';
@@ -28,6 +28,10 @@ export function SideColumn({ withSheet }: { readonly withSheet: boolean }) {
     'edges',
     ...(pinned ? (['compare'] as const) : []),
   ];
+  const asked = usePage((state) => state.questions.length > 0);
+  useEffect(() => {
+    if (asked && withSheet) pageStore.getState().set({ side: 'job' });
+  }, [asked, withSheet]);
   const side = sides.includes(wanted) ? wanted : sides[0];
   return (
     <section className="side" aria-label="Beside the stage">
@@ -55,11 +59,10 @@ export function SideColumn({ withSheet }: { readonly withSheet: boolean }) {
         ))}
       </div>
       <div
-        className={`side-panel ${side}`}
+        className={`side-panel of-${side}`}
         role="tabpanel"
         id="side-panel"
         aria-labelledby={`tab-${side}`}
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and may hold nothing that takes the focus.
         tabIndex={side === 'job' ? -1 : 0}
       >
         <SideContent side={side} />

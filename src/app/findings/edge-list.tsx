@@ -97,7 +97,6 @@ function EdgeItem({ body, edge }: { readonly body: BodyView; readonly edge: Edge
       onPointerEnter={stress}
       onPointerLeave={calm}
       onClick={() => takeAsSeam(body, edge)}
-      aria-label={`Edge ${edge.id}, ${fixedText(edge.length, 1)} mm${edge.closed ? ', closed' : ''}, ${bendText(edge)}. Make it the seam.`}
     >
       <span>
         {edge.id.slice(edge.id.indexOf(':') + 1)}
@@ -107,6 +106,7 @@ function EdgeItem({ body, edge }: { readonly body: BodyView; readonly edge: Edge
         {fixedText(edge.length, 1)} <span className="unit">mm</span>
       </span>
       <span className="number quiet">{bendText(edge)}</span>
+      <span className="unseen">make it the seam</span>
     </button>
   );
 }

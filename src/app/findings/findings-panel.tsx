@@ -16,6 +16,7 @@ export function FindingsPanel() {
   const listed = listFindings(findings, named);
   return (
     <div className={`findings${stale ? ' stale' : ''}`}>
+      {stale && <p className="findings-stale">Of the job before the last change.</p>}
       {seams.length > 1 && (
         <label className="findings-filter">
           <span className="quiet">Of</span>

@@ -13,8 +13,12 @@ export function goneAndCome(before: readonly Finding[], now: readonly Finding[])
   return { gone: without(before, now), come: without(now, before) };
 }
 
+const GRAVITY = { blocks: 0, warns: 1, notes: 2 } as const;
+
 const without = (list: readonly Finding[], others: readonly Finding[]): readonly Finding[] =>
-  list.filter((finding) => !others.some((other) => keyOf(other) === keyOf(finding) && meet(finding, other)));
+  list
+    .filter((finding) => !others.some((other) => keyOf(other) === keyOf(finding) && meet(finding, other)))
+    .toSorted((a, b) => GRAVITY[a.severity] - GRAVITY[b.severity]);
 
 const meet = (a: Finding, b: Finding): boolean =>
   !Number.isFinite(a.from) || !Number.isFinite(b.from) || (a.from <= b.to && b.from <= a.to);

@@ -8,8 +8,8 @@ import { FieldRow } from './field-row.tsx';
 import { valueOrDefault } from './job-reading.ts';
 
 const WORDS: Readonly<Record<string, string>> = {
-  'joint-normal': 'against the joint normal',
-  'entry-normal': 'against the entry surface',
+  'joint-normal': 'joint normal',
+  'entry-normal': 'entry normal',
   'line-energy': 'the line energy',
   'peak-temperature': 'the peak temperature',
   'weld-width': 'the width of the seam',

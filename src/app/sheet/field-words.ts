@@ -26,7 +26,7 @@ export const FIELD_WORDS: Readonly<Record<string, FieldWords>> = {
   '/head/lead_deg': { slider: [-20, 20, 0.5] },
   '/head/tilt_deg': { slider: [-20, 20, 0.5] },
   '/head/relax_deg': { label: 'Relax axis by', slider: [0, 20, 0.5] },
-  '/head/turn': { label: 'Turn about the beam' },
+  '/head/turn': { label: 'Turn' },
   '/head/mount': { label: 'At the flange' },
   '/layer/thickness_mm': { label: 'Stated thickness', slider: [0.5, 6, 0.1] },
   '/placement/position_mm': { label: 'Part stands at' },

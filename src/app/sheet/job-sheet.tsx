@@ -1,5 +1,6 @@
 // The job as a sheet that is filled in, in the order in which the data goes: parts first, limits last.
 import { type SyntheticEvent, useState } from 'react';
+import { Questions } from './questions.tsx';
 import { ArmSection } from './sections/arm-section.tsx';
 import { HeadSection, LayerSection, OpticsSection } from './sections/beam-sections.tsx';
 import { LimitsSection } from './sections/limits-section.tsx';
@@ -17,6 +18,7 @@ export function JobSheet() {
   };
   return (
     <section className="sheet" aria-label="Job sheet" onFocus={note} onPointerOver={note}>
+      <Questions />
       <div className="sheet-scroll">
         <PartsSection />
         <SeamSection />

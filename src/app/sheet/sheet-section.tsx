@@ -24,7 +24,7 @@ export function SheetSection({ name, open, summary, children }: SheetSectionProp
       }}
     >
       <summary>
-        <h3>{name}</h3>
+        <h2>{name}</h2>
         <span className="sheet-summary">{line}</span>
       </summary>
       {isOpen && <div className="sheet-lines">{children}</div>}

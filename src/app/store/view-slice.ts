@@ -15,9 +15,9 @@ export function createViewSlice(set: (patch: Partial<PageState>) => void): ViewS
     theme: 'system',
     viewRequest: { view: 'fit', number: 0 },
     paletteOpen: false,
-    side: 'findings',
+    side: 'job',
     finding: null,
-    extraTracks: [],
+    extraTracks: ['peak_C', 'weld_width_mm'],
     set(patch) {
       set(patch);
     },

@@ -19,7 +19,7 @@ export function StripBar() {
       <SeamChoice />
       <Play />
       <CursorPlace />
-      {stale && <span className="stale-word">of the job before the last change</span>}
+      {stale && <span className="stale-word">before the last change</span>}
       <Pin />
       <MoreTracks />
     </div>

@@ -5,8 +5,8 @@ import type { SeamView } from '../../output/view/plan-view.ts';
 export type StripScale = ScaleLinear<number, number>;
 
 /** Words on the left, labels on the right, px. */
-export const WORDS = 112;
-export const LABELS = 172;
+export const WORDS = 136;
+export const LABELS = 148;
 
 export function stripScale({ s }: Pick<SeamView, 's'>, width: number): StripScale {
   return scaleLinear()
@@ -16,5 +16,5 @@ export function stripScale({ s }: Pick<SeamView, 's'>, width: number): StripScal
 
 /** Height of a track so that all fit, or can at least be read. */
 export function trackHeight(room: number, tracks: number): number {
-  return Math.max(54, Math.min(110, Math.floor(room / Math.max(1, tracks))));
+  return Math.max(46, Math.min(110, Math.floor(room / Math.max(1, tracks))));
 }

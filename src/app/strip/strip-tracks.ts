@@ -6,6 +6,32 @@ import { quantityNames } from '../stage/quantities.ts';
 /** Decimals shown on the screen at most; the files keep more. */
 const MOST_DECIMALS = 3;
 
+/** Titles that fit beside a track. */
+const SHORT: Readonly<Record<string, string>> = {
+  peak_C: 'peak',
+  hottest_C: 'hottest',
+  above_melt_s: 'time molten',
+  weld_width_mm: 'weld width',
+  fluence_J_mm2: 'fluence',
+  head_speed_mm_s: 'head speed',
+  incident_J_mm: 'incident',
+  spot_along_mm: 'spot along',
+  spot_across_mm: 'spot across',
+};
+
+/** Findings that hatch a column, and what it is held against. */
+const NOT_HELD: Held = { codes: [], limits: () => [] };
+const HELD: Readonly<Record<string, Held>> = {
+  peak_C: { codes: ['joint-cold', 'joint-spoilt'], limits: () => [] },
+  hottest_C: { codes: ['joint-spoilt'], limits: () => [] },
+  weld_width_mm: { codes: ['seam-narrow'], limits: ({ width }) => [{ name: 'wanted', value: width }] },
+};
+
+interface Held {
+  readonly codes: readonly string[];
+  readonly limits: (seam: SeamView) => Track['limits'];
+}
+
 /** The tracks in their order; a column that this seam does not know is passed over. */
 export function stripTracks(seam: SeamView, extra: readonly string[]): readonly Track[] {
   return [...seam.tracks, ...extra.flatMap((name) => columnTrack(seam, name))];
@@ -14,10 +40,12 @@ export function stripTracks(seam: SeamView, extra: readonly string[]): readonly 
 function columnTrack(seam: SeamView, name: string): Track[] {
   const column = seam.columns.find((candidate) => candidate.name === name);
   if (column === undefined || !column.values.some((value) => Number.isFinite(value))) return [];
-  const { title, unit, values } = column;
+  const { unit, values } = column;
+  const title = SHORT[name] ?? column.title;
+  const { codes, limits } = HELD[name] ?? NOT_HELD;
   const decimals = Math.min(column.decimals, unit === 'Cel' ? 0 : MOST_DECIMALS);
   const series = [{ name: title.toLowerCase(), values, dashed: false }];
-  return [{ title: capital(title), unit, decimals, series, limits: [], codes: [] }];
+  return [{ title: capital(title), unit, decimals, series, limits: limits(seam), codes }];
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

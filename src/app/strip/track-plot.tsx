@@ -9,10 +9,17 @@ import { lineShape } from './line-shape.ts';
 import type { FindingBar } from './stretches.ts';
 import { SeamGround } from './seam-ground.tsx';
 import type { StripScale } from './strip-scale.ts';
+import { limitLabels } from './limit-labels.ts';
 import { TrackValues } from './track-values.tsx';
 
 /** Air above and below the lines, px. */
 const AIR = 7;
+
+/** Air above where limits are named, px. */
+const NAMED = 15;
+
+/** From this height on there is room for words in two lines, px. */
+const TALL = 76;
 
 interface TrackPlotProps {
   readonly track: Track;
@@ -28,10 +35,11 @@ interface TrackPlotProps {
 export const TrackPlot = memo(function TrackPlot({ track, seam, x, height, bars, ghost, ghostSeam }: TrackPlotProps) {
   const width = x.range()[1];
   const also = ghost?.series.map(({ values }) => values) ?? [];
-  const { scale, ticks, decimals, shown } = trackAxis(track, height - AIR, AIR, also);
+  const { scale, ticks, decimals, shown } = trackAxis(track, height - AIR, track.limits.length > 0 ? NAMED : AIR, also);
+  const labels = limitLabels(track, scale, shown, height);
   const hatched = bars.filter(({ code }) => track.codes.includes(code));
   return (
-    <div className="track" style={{ height }}>
+    <div className={height < TALL ? 'track' : 'track tall'} style={{ height }}>
       <div className="track-words">
         <h3>{track.title}</h3>
         <span className="unit">{unitText(track.unit)}</span>
@@ -74,16 +82,13 @@ export const TrackPlot = memo(function TrackPlot({ track, seam, x, height, bars,
         {track.series.map(({ name, values, dashed }) => (
           <path key={name} className={dashed ? 'series dashed' : 'series'} d={lineShape(seam.s, values, x, scale)} />
         ))}
+        {labels.map(({ name, text, right, y, far }) => (
+          <text key={name} className={far ? 'limit-name far' : 'limit-name'} x={width - right} y={y}>
+            {text}
+          </text>
+        ))}
       </svg>
-      <TrackValues
-        track={track}
-        seam={seam}
-        height={height}
-        scale={scale}
-        shown={shown}
-        ghost={ghost}
-        ghostSeam={ghostSeam}
-      />
+      <TrackValues track={track} seam={seam} height={height} scale={scale} ghost={ghost} ghostSeam={ghostSeam} />
     </div>
   );
 });

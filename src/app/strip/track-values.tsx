@@ -1,8 +1,8 @@
-// The right end of a track: each line named with its value at the cursor, each limit with its value, none over another.
+// The right end of a track: each line named, with its value at the cursor, none over another.
 import type { ScaleLinear } from 'd3-scale';
 import { spreadApart } from '../../output/picture/label.ts';
 import { lastKnown, rangeText } from '../../output/picture/track-axis.ts';
-import type { Series, Track, TrackLimit } from '../../output/picture/tracks.ts';
+import type { Series, Track } from '../../output/picture/tracks.ts';
 import type { SeamView } from '../../output/view/plan-view.ts';
 import { fixedText } from '../chrome/unit-text.ts';
 import { usePage } from '../store/page-store.ts';
@@ -16,16 +16,15 @@ interface TrackValuesProps {
   readonly seam: SeamView;
   readonly height: number;
   readonly scale: ScaleLinear<number, number>;
-  readonly shown: readonly TrackLimit[];
   readonly ghost: Track | undefined;
   readonly ghostSeam: SeamView | undefined;
 }
 
-export function TrackValues({ track, seam, height, scale, shown, ghost, ghostSeam }: TrackValuesProps) {
-  const heights = [
-    ...track.series.map(({ values }) => lastKnown(values)),
-    ...track.limits.map(({ value }) => value),
-  ].map((value) => (Number.isFinite(value) ? Math.min(height, Math.max(0, scale(value))) : 0));
+export function TrackValues({ track, seam, height, scale, ghost, ghostSeam }: TrackValuesProps) {
+  const heights = track.series.map(({ values }) => {
+    const last = lastKnown(values);
+    return Number.isFinite(last) ? Math.min(height, Math.max(0, scale(last))) : 0;
+  });
   const places = spreadApart(heights, LINE, LINE / 2 + 1, height - LINE / 2 - 1);
   return (
     <div className="track-values">
@@ -42,16 +41,6 @@ export function TrackValues({ track, seam, height, scale, shown, ghost, ghostSea
             ghost={ghost?.series.find(({ name }) => name === series.name)}
             ghostSeam={ghostSeam}
           />
-        </div>
-      ))}
-      {track.limits.map(({ name, value }, k) => (
-        <div
-          key={name}
-          className={`value limit-label${shown.some((limit) => limit.name === name) ? '' : ' far'}`}
-          style={{ top: places[track.series.length + k] }}
-        >
-          <span className="value-name">{name}</span>
-          <span className="number">{fixedText(value, track.decimals)}</span>
         </div>
       ))}
     </div>

@@ -52,9 +52,9 @@ function WindowFigures() {
     ['Width wanted', fixedText(plan.wanted, 2), 'mm'],
     ['Peak in the bond plane', fixedText(plan.peak, 0), '°C'],
     ['Hottest below it', fixedText(plan.hottest, 0), '°C'],
-    ['More than it takes to melt', percent(plan.overMelting), ''],
-    ['Less than what spoils', percent(plan.underSpoiling), ''],
-    ['Less than the source can', percent(plan.underPower), ''],
+    ['Above melting', percent(plan.overMelting), ''],
+    ['Below spoiling', percent(plan.underSpoiling), ''],
+    ['Below the source', percent(plan.underPower), ''],
   ];
   return (
     <dl className="figures">

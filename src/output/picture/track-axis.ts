@@ -17,6 +17,9 @@ export interface TrackAxis {
   readonly shown: readonly TrackLimit[];
 }
 
+/** Space that a tick takes, px: where there is none for three of them the ends of the axis have to do. */
+const TICK = 18;
+
 /** The axis between two heights, px; `also` holds further values to span. */
 export function trackAxis(track: Track, bottom: number, top: number, also: readonly Float64Array[] = []): TrackAxis {
   const [low, high] = valueRange(track, also);
@@ -25,7 +28,7 @@ export function trackAxis(track: Track, bottom: number, top: number, also: reado
     .domain([Math.min(low, ...shown.map((l) => l.value)), Math.max(high, ...shown.map((l) => l.value))])
     .nice(3)
     .range([bottom, top]);
-  const ticks = scale.ticks(3);
+  const ticks = bottom - top < 3 * TICK ? scale.domain() : scale.ticks(3);
   return { scale, ticks, decimals: tickDecimals(ticks), shown };
 }
 

@@ -129,7 +129,7 @@ function AxisField() {
               {choiceText(choice)}
             </option>
           ))}
-          <option value={FIXED}>in one fixed direction</option>
+          <option value={FIXED}>fixed direction</option>
         </select>
       </FieldRow>
       {fixed && <VectorField pointer="/head/axis" names={['x', 'y', 'z']} label="Light travels along" />}

@@ -41,7 +41,7 @@ export function LimitsSection() {
 function Group({ name, keys }: { readonly name: string; readonly keys: readonly string[] }) {
   return (
     <>
-      <h4 className="sheet-group">{name}</h4>
+      <h3 className="sheet-group">{name}</h3>
       {keys.map((key) => (
         <NumberField key={key} pointer={at(key)} />
       ))}

@@ -1,7 +1,7 @@
 // Parts: which file and body, what it does for the beam, of what it is made.
 import { chooseFiles } from '../../chrome/choose-files.ts';
 import { pageStore, usePage } from '../../store/page-store.ts';
-import type { JobDraft, Question } from '../../store/state.ts';
+import type { JobDraft } from '../../store/state.ts';
 import { Guess } from '../guess.tsx';
 import { NumberField } from '../number-field.tsx';
 import { SheetSection } from '../sheet-section.tsx';
@@ -14,15 +14,11 @@ const NOTHING: readonly JobDraft[] = [];
 
 export function PartsSection() {
   const parts = usePage(({ job }) => (job.parts === undefined ? NOTHING : listAt(job, '/parts')));
-  const questions = usePage((state) => state.questions);
   return (
     <SheetSection name="Parts" open summary={partsSummary}>
-      {questions.map((question) => (
-        <Asked key={question.pointer} question={question} />
-      ))}
       <ul className="parts">
         {parts.map((part, k) => (
-          <PartLine key={`${String(part.file)} ${String(part.body ?? '')} ${k}`} part={part} index={k} />
+          <PartLine key={`${String(part.file)} ${String(part.body ?? '')}`} part={part} index={k} />
         ))}
       </ul>
       <button type="button" className="button small framed add" onClick={chooseFiles}>
@@ -44,32 +40,6 @@ function partsSummary(job: JobDraft): string {
   return parts.map(({ body, file }) => String(body ?? file)).join(', ');
 }
 
-/** Something that no file says; never guessed. */
-function Asked({ question: { kind, about, pointer, choices } }: { readonly question: Question }) {
-  return (
-    <fieldset className="asked">
-      <legend>
-        {kind === 'unit' ? 'In which unit is ' : 'What does '}
-        <strong>{about}</strong>
-        {kind === 'unit' ? '?' : ' do?'}
-      </legend>
-      <p>{kind === 'unit' ? 'An STL file does not say; a wrong unit makes a wrong plan.' : 'The plan waits for it.'}</p>
-      <div className="segments">
-        {choices.map((choice) => (
-          <button
-            key={choice}
-            type="button"
-            className="button small"
-            onClick={() => pageStore.getState().edit(pointer, choice)}
-          >
-            {choice.replaceAll('-', ' ')}
-          </button>
-        ))}
-      </div>
-    </fieldset>
-  );
-}
-
 function PartLine({ part, index }: { readonly part: JobDraft; readonly index: number }) {
   const at = `/parts/${index}`;
   const name = String(part.body ?? part.file);
@@ -77,21 +47,11 @@ function PartLine({ part, index }: { readonly part: JobDraft; readonly index: nu
   const edit = (key: string, value: string | undefined): void => pageStore.getState().edit(`${at}/${key}`, value);
   return (
     <li className={`part role-${role || 'unknown'}`}>
-      <div className="part-head">
+      <div className="part-line" data-pointer={`${at}/role`}>
         <span className="part-mark" aria-hidden="true" />
         <strong>{name}</strong>
-        {part.body !== undefined && <span className="quiet part-file">{String(part.file)}</span>}
-        {part.unit !== undefined && <span className="quiet">in {String(part.unit)}</span>}
-        <button
-          type="button"
-          className="link part-remove"
-          aria-label={`Remove ${name}`}
-          onClick={() => pageStore.getState().edit(at, undefined)}
-        >
-          remove
-        </button>
-      </div>
-      <div className="part-line" data-pointer={`${at}/role`}>
+        <span className="quiet part-file">{part.body === undefined ? '' : String(part.file)}</span>
+        <Guess pointer={`${at}/role`} of={`role of ${name}`} />
         <select
           className="select"
           aria-label={`Role of ${name}`}
@@ -105,19 +65,30 @@ function PartLine({ part, index }: { readonly part: JobDraft; readonly index: nu
             </option>
           ))}
         </select>
-        <Guess pointer={`${at}/role`} of={`role of ${name}`} />
       </div>
-      {role !== 'tooling' && (
-        <div className="part-line" data-pointer={`${at}/material`}>
-          <MaterialSelect
-            name={`Material of ${name}`}
-            value={typeof part.material === 'string' ? part.material : ''}
-            darkFirst={role === 'absorbing'}
-            onChange={(material) => edit('material', material)}
-          />
-          <Guess pointer={`${at}/material`} of={`material of ${name}`} />
-        </div>
-      )}
+      <div className="part-line second" data-pointer={`${at}/material`}>
+        {role === 'tooling' ? (
+          <span className="quiet part-file">{part.unit === undefined ? '' : `read in ${String(part.unit)}`}</span>
+        ) : (
+          <>
+            <MaterialSelect
+              name={`Material of ${name}`}
+              value={typeof part.material === 'string' ? part.material : ''}
+              darkFirst={role === 'absorbing'}
+              onChange={(material) => edit('material', material)}
+            />
+            <Guess pointer={`${at}/material`} of={`material of ${name}`} />
+          </>
+        )}
+        <button
+          type="button"
+          className="link part-remove"
+          aria-label={`Remove ${name}`}
+          onClick={() => pageStore.getState().edit(at, undefined)}
+        >
+          remove
+        </button>
+      </div>
     </li>
   );
 }

@@ -96,12 +96,15 @@ function SeamLines({ at }: { readonly at: string }) {
       {kind === 'band' && <ChoiceField pointer={`${at}/select/band/follow`} choices={['tangent', 'none']} />}
       <NumberField pointer={`${at}/width_mm`} />
       <NumberField pointer={`${at}/offset_mm`} />
-      <NumberField pointer={`${at}/run_in_mm`} />
-      <NumberField pointer={`${at}/overlap_mm`} />
-      <NumberField pointer={`${at}/ramp_mm`} />
-      <NumberField pointer={`${at}/spacing_mm`} />
-      <NumberField pointer={`${at}/chord_mm`} />
-      <YesNoField pointer={`${at}/reverse`} />
+      <details className="more">
+        <summary>Run-in, overlap, ramps, waypoints</summary>
+        <NumberField pointer={`${at}/run_in_mm`} />
+        <NumberField pointer={`${at}/overlap_mm`} />
+        <NumberField pointer={`${at}/ramp_mm`} />
+        <NumberField pointer={`${at}/spacing_mm`} />
+        <NumberField pointer={`${at}/chord_mm`} />
+        <YesNoField pointer={`${at}/reverse`} />
+      </details>
     </>
   );
 }
