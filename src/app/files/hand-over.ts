@@ -25,6 +25,7 @@ export function handOver(name: string, bytes: Uint8Array): void {
 export function fileTitle(title: string): string {
   const plain = title
     .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
     .replace(/[^A-Za-z0-9]+/g, '-')
     .replace(/^-+|-+$/g, '')
     .toLowerCase()

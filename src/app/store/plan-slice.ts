@@ -21,12 +21,14 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
   /** Number of the newest request, and of the run that gave the plan on the screen. */
   let newest = 0;
   let shown = 0;
+  let lastFiles: ReadonlyMap<string, Uint8Array> | null = null;
 
   function request(): void {
     const { job, jobName, files, plan, scene } = get();
     newest += 1;
     // Another job was opened: what is still under way is not of it.
-    if (plan === null && scene === null) shown = newest;
+    if (plan === null && scene === null && files !== lastFiles) shown = newest;
+    lastFiles = files;
     if (draftParts(job).length === 0) {
       if (newest > 1) engine().cancel();
       shown = newest;
