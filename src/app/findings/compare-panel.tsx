@@ -1,79 +1,140 @@
-// The plan on the screen against the pinned one: figures of each seam, findings that are gone and that have come.
-import type { SeamSummary } from '../../output/summary.ts';
-import { SeverityMark } from '../chrome/severity-mark.tsx';
-import { fixedText } from '../chrome/unit-text.ts';
-import { pageStore, usePage } from '../store/page-store.ts';
+// The plan on the screen against the pinned one: cycle time, where each track differs most, findings that are gone and that have come.
+import { useMemo } from 'react';
 import type { Finding } from '../../model/finding.ts';
+import { compareViews, type SeamDifference, type SeriesDifference } from '../../output/view/compare-views.ts';
+import { SeverityMark } from '../chrome/severity-mark.tsx';
+import { fixedText, unitText } from '../chrome/unit-text.ts';
+import { rowNear } from '../stage/row-at.ts';
+import { pageStore, usePage } from '../store/page-store.ts';
 import { findingTitle, placeText } from './finding-words.ts';
-import { goneAndCome } from './gone-and-come.ts';
 
 export function ComparePanel() {
   const plan = usePage((state) => state.plan);
   const pinned = usePage((state) => state.pinned);
-  if (plan === null || pinned === null) return <p className="findings-none">Pin a plan to compare others with it.</p>;
-  const { gone, come } = goneAndCome(pinned.findings, plan.findings);
+  const difference = useMemo(
+    () => (plan === null || pinned === null ? null : compareViews(pinned, plan)),
+    [plan, pinned],
+  );
+  if (difference === null) return <p className="findings-none">Pin a plan to compare others with it.</p>;
+  const { seams, seamsGone, seamsCome, gone, come } = difference;
   return (
     <div className="compare">
       <p className="quiet">The plan on the screen against the pinned one, which the strip shows as a thin line.</p>
-      {plan.summary.seams.map((seam) => (
-        <Figures key={seam.name} now={seam} then={pinned.summary.seams.find(({ name }) => name === seam.name)} />
+      {seams.map((seam) => (
+        <SeamFigures key={seam.name} seam={seam} />
       ))}
+      {seamsGone.length > 0 && <p>Seams gone: {seamsGone.join(', ')}</p>}
+      {seamsCome.length > 0 && <p>Seams come: {seamsCome.join(', ')}</p>}
       <FindingsOf title="Findings gone" findings={gone} none="None is gone." />
       <FindingsOf title="Findings come" findings={come} none="None has come." />
-      <p>
-        <button type="button" className="link" onClick={() => pageStore.getState().unpin()}>
-          take the pinned plan away
-        </button>
-      </p>
+      <button type="button" className="link unpin" onClick={() => pageStore.getState().unpin()}>
+        take the pinned plan away
+      </button>
     </div>
   );
 }
 
-type Read = (seam: SeamSummary) => number | undefined;
+/** With its sign; `same` where nothing of it would be seen. */
+function changeText(change: number, decimals: number): string {
+  if (!Number.isFinite(change)) return 'not known';
+  if (!(Math.abs(change) >= 0.5 * 10 ** -decimals)) return 'same';
+  return `${change > 0 ? '+' : ''}${fixedText(change, decimals)}`;
+}
 
-const FIGURES: readonly (readonly [string, string, number, Read])[] = [
-  ['Cycle', 's', 2, ({ cycle_s }) => cycle_s.total],
-  ['Length', 'mm', 2, ({ length_mm }) => length_mm],
-  ['Speed, least', 'mm/s', 1, ({ speed_mm_s }) => speed_mm_s?.[0]],
-  ['Power, most', 'W', 1, ({ power_W }) => power_W?.[1]],
-  ['Layer, most', 'mm', 2, ({ layer_mm }) => layer_mm?.[1]],
-  ['Incidence at the joint, most', '°', 1, ({ incidence_joint_deg }) => incidence_joint_deg?.[1]],
-  ['Incidence at entry, most', '°', 1, ({ incidence_entry_deg }) => incidence_entry_deg?.[1]],
-  ['Head travel, most', '×', 2, ({ head_factor }) => head_factor?.[1]],
-];
-
-function Figures({ now, then }: { readonly now: SeamSummary; readonly then: SeamSummary | undefined }) {
-  if (then === undefined) return <p>Seam {now.name} has no pinned counterpart.</p>;
+function SeamFigures({ seam: { name, cycle, length, series } }: { readonly seam: SeamDifference }) {
   return (
-    <table>
-      <caption className="unseen">Seam {now.name}, figures now and pinned</caption>
-      <thead>
-        <tr>
-          <th scope="col">Seam {now.name}</th>
-          <th scope="col">pinned</th>
-          <th scope="col">now</th>
-          <th scope="col">differs</th>
-        </tr>
-      </thead>
-      <tbody>
-        {FIGURES.map(([name, unit, decimals, read]) => {
-          const [a, b] = [read(then) ?? Number.NaN, read(now) ?? Number.NaN];
-          const same = !(Math.abs(b - a) >= 0.5 * 10 ** -decimals);
-          return (
-            <tr key={name}>
-              <td>
-                {name} <span className="unit">{unit}</span>
-              </td>
-              <td>{fixedText(a, decimals)}</td>
-              <td>{fixedText(b, decimals)}</td>
-              <td>{same ? <span className="quiet">same</span> : `${b > a ? '+' : ''}${fixedText(b - a, decimals)}`}</td>
-            </tr>
-          );
-        })}
-      </tbody>
-    </table>
+    <>
+      <h3>Seam {name}</h3>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">
+              <span className="unseen">Figure</span>
+            </th>
+            <th scope="col">pinned</th>
+            <th scope="col">now</th>
+            <th scope="col">change</th>
+          </tr>
+        </thead>
+        <tbody>
+          <Figure name="Cycle" unit="s" values={cycle} />
+          <Figure name="Length" unit="mm" values={length} />
+        </tbody>
+      </table>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Largest change</th>
+            <th scope="col">by</th>
+            <th scope="col">at</th>
+          </tr>
+        </thead>
+        <tbody>
+          {series.map((one) => (
+            <Largest key={`${one.track} ${one.name}`} seam={name} series={one} />
+          ))}
+        </tbody>
+      </table>
+    </>
   );
 }
+
+interface FigureProps {
+  readonly name: string;
+  readonly unit: string;
+  readonly values: readonly [number, number];
+}
+
+function Figure({ name, unit, values: [before, after] }: FigureProps) {
+  return (
+    <tr>
+      <td>
+        {name} <span className="unit">{unit}</span>
+      </td>
+      <td>{fixedText(before, 2)}</td>
+      <td>{fixedText(after, 2)}</td>
+      <td>{changeText(after - before, 2)}</td>
+    </tr>
+  );
+}
+
+/** Where a series differs most; a press goes there. */
+function Largest({ seam, series }: { readonly seam: string; readonly series: SeriesDifference }) {
+  const { track, name, unit, decimals, largest, at } = series;
+  const text = changeText(largest, decimals);
+  const goThere = (): void => {
+    const { plan, set } = pageStore.getState();
+    const index = plan?.seams.findIndex((candidate) => candidate.name === seam) ?? -1;
+    const view = plan?.seams[index];
+    if (view !== undefined) set({ seam: index, row: rowNear(view.s, at), playing: false });
+  };
+  return (
+    <tr className={text === 'same' || text === 'not known' ? 'quiet' : ''}>
+      <td>
+        {track}
+        {name.toLowerCase() === track.toLowerCase() ? '' : `, ${name}`} <span className="unit">{shortUnit(unit)}</span>
+      </td>
+      <td>{text}</td>
+      <td>
+        {text === 'same' || text === 'not known' ? (
+          ''
+        ) : (
+          <button
+            type="button"
+            className="link"
+            aria-label={`${track}, ${name}: go to ${fixedText(at, 1)} mm`}
+            onClick={goThere}
+          >
+            {fixedText(at, 1)} mm
+          </button>
+        )}
+      </td>
+    </tr>
+  );
+}
+
+/** The unit without the words behind it. */
+const shortUnit = (unit: string): string => unitText(unit).split(' ')[0].replace('times', '×');
 
 interface FindingsOfProps {
   readonly title: string;

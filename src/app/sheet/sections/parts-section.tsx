@@ -49,7 +49,7 @@ function PartLine({ part, index }: { readonly part: JobDraft; readonly index: nu
     <li className={`part role-${role || 'unknown'}`}>
       <div className="part-line" data-pointer={`${at}/role`}>
         <span className="part-mark" aria-hidden="true" />
-        <strong>{name}</strong>
+        <strong title={name}>{name}</strong>
         <span className="quiet part-file">{part.body === undefined ? '' : String(part.file)}</span>
         <Guess pointer={`${at}/role`} of={`role of ${name}`} />
         <select
