@@ -8,7 +8,7 @@ import { eyeOf, fitBox, halfHeight, type Triple } from './standard-view.ts';
 const FOV = (28 * Math.PI) / 180;
 
 /** Share of the picture that a fitted scene leaves free. */
-const MARGIN = 1.12;
+const MARGIN = 1.05;
 
 /** How long a change of view takes, ms. */
 const GLIDE = 150;

@@ -17,7 +17,8 @@ export interface StageBody {
   readonly view: BodyView;
   readonly object: Group;
   readonly role: BodyRole;
-  /** Null until it was prepared. */
+  /** Null until they were prepared. */
+  readonly geometry: BufferGeometry | null;
   readonly hierarchy: MeshBVH | null;
   setMesh(mesh: SplitMesh): void;
   setHierarchy(serialized: SerializedHierarchy): void;
@@ -93,6 +94,9 @@ export function createBody(view: BodyView): StageBody {
     object,
     get role() {
       return role;
+    },
+    get geometry() {
+      return geometry;
     },
     get hierarchy() {
       return hierarchy;

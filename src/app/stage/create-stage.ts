@@ -6,6 +6,7 @@ import type { BodyRole } from './body-look.ts';
 import { type CameraRig, createCameraRig, type Pose } from './camera-rig.ts';
 import type { StageBody } from './create-body.ts';
 import { createGround } from './create-ground.ts';
+import { createGroundShadow } from './ground-shadow.ts';
 import { createPicker, type Picker } from './create-picker.ts';
 import { createRenderer } from './create-renderer.ts';
 import { createTriad } from './create-triad.ts';
@@ -71,13 +72,18 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
 
   const world = new Scene();
   const rig = createCameraRig(canvas, () => redraw());
-  const bodies = createStageBodies(() => redraw());
+  const bodies = createStageBodies(() => {
+    shaded = false;
+    redraw();
+  });
   const seams = createStageSeams();
   const edges = createEdgeHighlight();
   const ground = createGround();
   const measureLines = createMeasureLines();
   const labels = createLabelLayer(host);
   const triad = createTriad(host);
+  const shadow = options.plain ? null : createGroundShadow();
+  let shaded = false;
   const sun = new DirectionalLight(0xffffff, 2.1);
   const fill = new DirectionalLight(0xffffff, 0.5);
   const sky = new HemisphereLight(0xffffff, 0xb9b2a6, 1.1);
@@ -111,10 +117,23 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     if (ground.object.visible) everything.expandByObject(ground.object);
     const glides = rig.settle(everything, now);
     light();
+    if (!shaded) castShadow();
     renderer?.render(world, rig.camera);
     triad.draw(rig.camera);
     labels.draw(rig.screen(), (point) => picker.isHidden(point, 0.6));
     if (glides) redraw();
+  }
+
+  /** Parts throw a shadow, tooling does not: it would hide theirs. */
+  function castShadow(): void {
+    shaded = true;
+    const parts = bodies.list.flatMap(({ role, geometry }) =>
+      role === 'tooling' || geometry === null ? [] : [geometry],
+    );
+    if (shadow === null || renderer === null || parts.length === 0) return;
+    const { middle, half } = shadow.cast(renderer, parts, bodies.box);
+    renderer.setClearColor(readTheme(document.documentElement).paper);
+    ground.shade(shadow.texture, middle, half);
   }
 
   /** Light from above and left of the person, a little from the right below. */
@@ -133,6 +152,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     renderer?.setClearColor(theme.paper);
     for (const part of [seams, edges, ground, measureLines]) part.recolour(theme);
     if (state !== null) bodies.dress(state.roleOf, theme);
+    shaded = false;
     redraw();
   }
 
@@ -181,7 +201,10 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     const changed = (...keys: readonly (keyof StageState)[]) =>
       last === null || keys.some((key) => last[key] !== next[key]);
     if (changed('scene')) setScene(next, last);
-    else if (changed('roles')) bodies.dress(next.roleOf, readTheme(document.documentElement));
+    else if (changed('roles')) {
+      bodies.dress(next.roleOf, readTheme(document.documentElement));
+      shaded = false;
+    }
     if (changed('scene', 'show')) bodies.show(next.show);
     if (changed('section')) bodies.cut(next.section);
     if (changed('scene', 'plan', 'seam', 'colourBy')) {
@@ -232,6 +255,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
       observer.disconnect();
       unwatch();
       canvas.removeEventListener('webglcontextlost', onLost);
+      shadow?.dispose();
       for (const part of [bodies, seams, edges, ground, measureLines, labels, triad, rig, renderer]) part.dispose();
     },
   };

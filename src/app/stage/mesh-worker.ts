@@ -11,8 +11,10 @@ const scope = self as unknown as {
 scope.onmessage = ({ data: { job, bodies } }) => {
   const meshes = bodies.map(({ position, triangle, faceOfTriangle }) => splitFaces(position, triangle, faceOfTriangle));
   meshes.forEach((mesh, body) => {
-    // Copies go out: the hierarchies are built from these.
-    scope.postMessage({ kind: 'mesh', job, body, mesh }, []);
+    // Copies go out: the hierarchies are built from what stays.
+    const copy = { position: mesh.position.slice(), normal: mesh.normal.slice(), index: mesh.index.slice() };
+    const transfer = [copy.position.buffer, copy.normal.buffer, copy.index.buffer];
+    scope.postMessage({ kind: 'mesh', job, body, mesh: { ...mesh, ...copy } }, transfer);
   });
   meshes.forEach((mesh, body) => {
     const hierarchy = buildHierarchy(mesh);

@@ -1,5 +1,5 @@
 // What a body needs before it can be drawn and picked: split vertices, and a bounding volume hierarchy for rays.
-import { BufferAttribute, BufferGeometry } from 'three';
+import { Box3, BufferAttribute, BufferGeometry, Sphere, Vector3 } from 'three';
 import { MeshBVH } from 'three-mesh-bvh';
 import type { SplitMesh } from './split-faces.ts';
 
@@ -10,13 +10,13 @@ export interface SerializedHierarchy {
 }
 
 /** Geometry of one body for three. */
-export function geometryOf({ position, normal, index }: SplitMesh): BufferGeometry {
+export function geometryOf({ position, normal, index, low, high }: SplitMesh): BufferGeometry {
   const geometry = new BufferGeometry();
   geometry.setAttribute('position', new BufferAttribute(position, 3));
-  if (normal.length > 0) geometry.setAttribute('normal', new BufferAttribute(normal, 3));
+  geometry.setAttribute('normal', new BufferAttribute(normal, 3));
   geometry.setIndex(new BufferAttribute(index, 1));
-  geometry.computeBoundingBox();
-  geometry.computeBoundingSphere();
+  geometry.boundingBox = new Box3(new Vector3(...low), new Vector3(...high));
+  geometry.boundingSphere = geometry.boundingBox.getBoundingSphere(new Sphere());
   return geometry;
 }
 

@@ -7,6 +7,9 @@ export interface SplitMesh {
   readonly normal: Float32Array;
   /** 3 x triangles, in the order of the body's triangles. */
   readonly index: Uint32Array;
+  /** Extremes of all positions. */
+  readonly low: readonly [number, number, number];
+  readonly high: readonly [number, number, number];
 }
 
 /** Takes triangles with the face of each; a vertex becomes one for each face that it belongs to. */
@@ -32,10 +35,17 @@ export function splitFaces(position: Float32Array, triangle: Uint32Array, faceOf
     index[corner] = copy;
   }
   const split = new Float32Array(3 * count);
+  const low: [number, number, number] = [0, 0, 0];
+  const high: [number, number, number] = [0, 0, 0];
   for (let k = 0; k < count; k++) {
-    for (let c = 0; c < 3; c++) split[3 * k + c] = position[3 * origin[k] + c];
+    for (let c = 0; c < 3; c++) {
+      const value = position[3 * origin[k] + c];
+      split[3 * k + c] = value;
+      if (k === 0 || value < low[c]) low[c] = value;
+      if (k === 0 || value > high[c]) high[c] = value;
+    }
   }
-  return { position: split, normal: weightedNormals(split, index), index };
+  return { position: split, normal: weightedNormals(split, index), index, low, high };
 }
 
 function weightedNormals(position: Float32Array, index: Uint32Array): Float32Array {
