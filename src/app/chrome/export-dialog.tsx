@@ -95,5 +95,5 @@ function FileList({ files, enabled }: { readonly files: readonly PageFile[]; rea
   );
 }
 
-export const sizeText = (bytes: number): string =>
+const sizeText = (bytes: number): string =>
   bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;

@@ -1,10 +1,9 @@
 // How the plan stands: planned, being planned with how far and a way to stop, or stale; with what it comes to.
 import type { Severity } from '../../model/finding.ts';
+import { SEVERITIES } from '../findings/finding-words.ts';
 import { pageStore, usePage } from '../store/page-store.ts';
 import { planState, planWords } from './plan-words.ts';
 import { SeverityMark } from './severity-mark.tsx';
-
-const SEVERITIES: readonly Severity[] = ['blocks', 'warns', 'notes'];
 
 export function RunState() {
   const state = usePage(planState);
@@ -49,7 +48,7 @@ function Counts() {
         {SEVERITIES.map((severity) => (
           <span key={severity} className={`count ${countOf(findings, severity) === 0 ? 'none' : severity}`}>
             <SeverityMark severity={severity} />
-            {countOf(findings, severity)} {severity}
+            {countOf(findings, severity)} <span className="count-word">{severity}</span>
           </span>
         ))}
       </button>

@@ -12,6 +12,9 @@ const SHOWN: readonly (readonly [RegExp, string])[] = [
 /** `deg/s2` -> `°/s²`, `degC` -> `°C`; a pure number has none. */
 export const unitText = (unit: string): string => SHOWN.reduce((text, [from, to]) => text.replace(from, to), unit);
 
+/** The unit without the words behind it: `mm along the beam` -> `mm`, `times the spot` -> `×`. */
+export const bareUnit = (unit: string): string => unitText(unit).split(' ')[0].replace('times', '×');
+
 /** A number with fixed decimals and a true minus; a dash where it is not known. */
 export function fixedText(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return '–';

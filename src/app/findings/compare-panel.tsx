@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import type { Finding } from '../../model/finding.ts';
 import { compareViews, type SeamDifference, type SeriesDifference } from '../../output/view/compare-views.ts';
 import { SeverityMark } from '../chrome/severity-mark.tsx';
-import { fixedText, unitText } from '../chrome/unit-text.ts';
+import { bareUnit, fixedText } from '../chrome/unit-text.ts';
 import { rowNear } from '../stage/row-at.ts';
 import { pageStore, usePage } from '../store/page-store.ts';
 import { findingTitle, placeText } from './finding-words.ts';
@@ -20,13 +20,13 @@ export function ComparePanel() {
   return (
     <div className="compare">
       <p className="quiet">The plan on the screen against the pinned one, which the strip shows as a thin line.</p>
+      <FindingsOf title="Findings come" findings={come} none="None has come." />
+      <FindingsOf title="Findings gone" findings={gone} none="None is gone." />
       {seams.map((seam) => (
         <SeamFigures key={seam.name} seam={seam} />
       ))}
       {seamsGone.length > 0 && <p>Seams gone: {seamsGone.join(', ')}</p>}
       {seamsCome.length > 0 && <p>Seams come: {seamsCome.join(', ')}</p>}
-      <FindingsOf title="Findings gone" findings={gone} none="None is gone." />
-      <FindingsOf title="Findings come" findings={come} none="None has come." />
       <button type="button" className="link unpin" onClick={() => pageStore.getState().unpin()}>
         take the pinned plan away
       </button>
@@ -44,7 +44,7 @@ function changeText(change: number, decimals: number): string {
 function SeamFigures({ seam: { name, cycle, length, series } }: { readonly seam: SeamDifference }) {
   return (
     <>
-      <h3>Seam {name}</h3>
+      <h2>Seam {name}</h2>
       <table>
         <thead>
           <tr>
@@ -112,7 +112,7 @@ function Largest({ seam, series }: { readonly seam: string; readonly series: Ser
     <tr className={text === 'same' || text === 'not known' ? 'quiet' : ''}>
       <td>
         {track}
-        {name.toLowerCase() === track.toLowerCase() ? '' : `, ${name}`} <span className="unit">{shortUnit(unit)}</span>
+        {name.toLowerCase() === track.toLowerCase() ? '' : `, ${name}`} <span className="unit">{bareUnit(unit)}</span>
       </td>
       <td>{text}</td>
       <td>
@@ -133,9 +133,6 @@ function Largest({ seam, series }: { readonly seam: string; readonly series: Ser
   );
 }
 
-/** The unit without the words behind it. */
-const shortUnit = (unit: string): string => unitText(unit).split(' ')[0].replace('times', '×');
-
 interface FindingsOfProps {
   readonly title: string;
   readonly findings: readonly Finding[];
@@ -145,7 +142,7 @@ interface FindingsOfProps {
 function FindingsOf({ title, findings, none }: FindingsOfProps) {
   return (
     <>
-      <h3>{title}</h3>
+      <h2>{title}</h2>
       {findings.length === 0 ? (
         <p className="quiet">{none}</p>
       ) : (

@@ -73,7 +73,7 @@ function matching(bodies: readonly BodyView[], words: string): readonly Matching
 function BodyEdges({ body, edges }: MatchingBody) {
   return (
     <section>
-      <h3>{body.name}</h3>
+      <h2>{body.name}</h2>
       <ul>
         {edges.map((edge) => (
           <li key={edge.id}>

@@ -3,7 +3,7 @@ import { memo } from 'react';
 import { trackAxis } from '../../output/picture/track-axis.ts';
 import type { Track } from '../../output/picture/tracks.ts';
 import type { SeamView } from '../../output/view/plan-view.ts';
-import { fixedText, unitText } from '../chrome/unit-text.ts';
+import { bareUnit, fixedText, unitText } from '../chrome/unit-text.ts';
 import { hatchOf } from './hatch-patterns.tsx';
 import { lineShape } from './line-shape.ts';
 import type { FindingBar } from './stretches.ts';
@@ -42,7 +42,9 @@ export const TrackPlot = memo(function TrackPlot({ track, seam, x, height, bars,
     <div className={height < TALL ? 'track' : 'track tall'} style={{ height }}>
       <div className="track-words">
         <h3>{track.title}</h3>
-        <span className="unit">{unitText(track.unit)}</span>
+        <span className="unit" title={unitText(track.unit)}>
+          {height < TALL ? bareUnit(track.unit) : unitText(track.unit)}
+        </span>
         {ticks.map((tick) => (
           <span key={tick} className="tick number" style={{ top: scale(tick) }}>
             {fixedText(tick, decimals)}

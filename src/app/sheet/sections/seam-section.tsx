@@ -52,6 +52,8 @@ function SeamTabs({ count }: { readonly count: number }) {
 }
 
 function NoSeam() {
+  const parts = usePage(({ job }) => listAt(job, '/parts').length > 0);
+  if (!parts) return <p className="quiet">It is chosen on the parts, once they are there.</p>;
   return (
     <div className="asked">
       <p>
@@ -137,7 +139,7 @@ function NameField({ at }: { readonly at: string }) {
 }
 
 /** What the seam follows, in words. */
-export function selectionText(select: Json | undefined): string {
+function selectionText(select: Json | undefined): string {
   if (typeof select !== 'object' || select === null || Array.isArray(select)) return 'nothing chosen yet';
   const { edge, band, edges } = select as { readonly [key: string]: Json };
   if (Array.isArray(edges)) return `Edges ${edges.slice(0, 4).join(', ')}${edges.length > 4 ? ' ..' : ''}`;
