@@ -7,8 +7,8 @@ export interface StageArm {
   readonly object: Group;
   /** Other capsules: only where the arm is another one. */
   setArm(arm: ArmView | null): void;
-  /** False where the arm has no posture in that row. */
-  pose(row: number): boolean;
+  /** Shows the links, the head or both; false where the arm has no posture in that row. */
+  pose(row: number, links: boolean, head: boolean): boolean;
   recolour(theme: StageTheme): void;
   dispose(): void;
 }
@@ -23,6 +23,7 @@ export function createArm(): StageArm {
   const head = clear(0.5);
   let arm: ArmView | null = null;
   let groups: Group[] = [];
+  let meshes: (readonly ['arm' | 'head', Mesh])[] = [];
 
   function clear(opacity: number): MeshLambertMaterial {
     return new MeshLambertMaterial({ transparent: true, opacity, depthWrite: false });
@@ -34,6 +35,7 @@ export function createArm(): StageArm {
     });
     object.clear();
     groups = [];
+    meshes = [];
   }
 
   return {
@@ -65,15 +67,17 @@ export function createArm(): StageArm {
         const second = new Mesh(geometry, capsule.owner === 'head' ? head : links);
         second.renderOrder = 12;
         groups[Math.min(capsule.link, groups.length - 1)].add(first, second);
+        meshes.push([capsule.owner, first], [capsule.owner, second]);
       }
     },
-    pose(row) {
+    pose(row, showLinks, showHead) {
       if (arm === null) return false;
       const frames = arm.frame;
       const { links: count } = arm;
-      const known = Number.isFinite(frames[16 * (row * count + count - 1)]);
+      const known = (showLinks || showHead) && Number.isFinite(frames[16 * (row * count + count - 1)]);
       object.visible = known;
       if (!known) return false;
+      for (const [owner, mesh] of meshes) mesh.visible = owner === 'head' ? showHead : showLinks;
       const matrix = new Matrix4();
       groups.forEach((group, link) => {
         group.matrix.copy(matrix.fromArray(frames, 16 * (row * count + link)));

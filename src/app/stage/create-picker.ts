@@ -10,6 +10,8 @@ export const EDGE_REACH = 6;
 export interface FaceHit {
   readonly body: StageBody;
   readonly point: Vector3;
+  /** Face of the model. */
+  readonly face: number;
   /** Outward unit normal of the facet. */
   readonly normal: Vector3;
   readonly distance: number;
@@ -56,7 +58,8 @@ export function createPicker(rig: CameraRig, bodies: () => readonly StageBody[],
             .sort((a, b) => a.distance - b.distance)[0];
     if (hit === null || hit === undefined) return null;
     const normal = hit.face?.normal.clone() ?? new Vector3(0, 0, 1);
-    return { body, point: hit.point.clone(), normal, distance: hit.distance };
+    const face = body.view.faceOfTriangle[hit.faceIndex ?? 0];
+    return { body, face, point: hit.point.clone(), normal, distance: hit.distance };
   }
 
   function nearest(ray: Ray, counts: (body: StageBody) => boolean): FaceHit | null {

@@ -5,6 +5,7 @@ import type { ViewSlice } from '../store/state.ts';
 import type { BodyRole } from './body-look.ts';
 import { type CameraRig, createCameraRig, type Pose } from './camera-rig.ts';
 import type { StageBody } from './create-body.ts';
+import { createFaceHighlight, type FaceHighlight } from './face-highlight.ts';
 import { createGround } from './create-ground.ts';
 import { createGroundShadow } from './ground-shadow.ts';
 import { createPicker, type Picker } from './create-picker.ts';
@@ -52,6 +53,8 @@ export interface Stage {
   readonly picker: Picker;
   readonly seams: StageSeams;
   readonly bodies: readonly StageBody[];
+  /** The face that would be picked. */
+  readonly face: FaceHighlight;
   update(next: StageState): void;
   /** Asks for a picture; `before` runs at its beginning. */
   redraw(before?: () => void): void;
@@ -78,6 +81,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
   });
   const seams = createStageSeams();
   const edges = createEdgeHighlight();
+  const face = createFaceHighlight();
   const ground = createGround();
   const measureLines = createMeasureLines();
   const labels = createLabelLayer(host);
@@ -88,7 +92,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
   const fill = new DirectionalLight(0xffffff, 0.5);
   const sky = new HemisphereLight(0xffffff, 0xb9b2a6, 1.1);
   sky.position.set(0, 0, 1);
-  world.add(ground.object, bodies.object, seams.object, edges.object, measureLines.object);
+  world.add(ground.object, bodies.object, seams.object, edges.object, face.object, measureLines.object);
   world.add(sun, sun.target, fill, fill.target, sky, new AmbientLight(0xffffff, 0.25));
   const picker = createPicker(
     rig,
@@ -150,7 +154,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
   function recolour(): void {
     const theme = readTheme(document.documentElement);
     renderer?.setClearColor(theme.paper);
-    for (const part of [seams, edges, ground, measureLines]) part.recolour(theme);
+    for (const part of [seams, edges, face, ground, measureLines]) part.recolour(theme);
     if (state !== null) bodies.dress(state.roleOf, theme);
     shaded = false;
     redraw();
@@ -245,6 +249,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     rig,
     picker,
     seams,
+    face,
     get bodies() {
       return bodies.list;
     },
@@ -256,7 +261,8 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
       unwatch();
       canvas.removeEventListener('webglcontextlost', onLost);
       shadow?.dispose();
-      for (const part of [bodies, seams, edges, ground, measureLines, labels, triad, rig, renderer]) part.dispose();
+      for (const part of [bodies, seams, edges, face, ground, measureLines, labels, triad, rig, renderer])
+        part.dispose();
     },
   };
 }

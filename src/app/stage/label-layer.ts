@@ -59,7 +59,11 @@ export function createLabelLayer(host: HTMLElement): LabelLayer {
   function makeMark({ id, mark: shape, title, act }: StageLabel): HTMLElement {
     const mark = document.createElement(act === undefined ? 'span' : 'button');
     mark.className = `stage-mark ${shape}`;
-    if (mark instanceof HTMLButtonElement) mark.type = 'button';
+    if (mark instanceof HTMLButtonElement) {
+      mark.type = 'button';
+      // The list of findings is the way for the keyboard.
+      mark.tabIndex = -1;
+    }
     if (title !== undefined) {
       mark.title = title;
       mark.setAttribute('aria-label', title);

@@ -36,7 +36,7 @@ const KEY_TURN = Math.PI / 24;
 export function attachTools(stage: Stage, host: HTMLElement, actions: ToolActions): () => void {
   const { canvas, picker, rig } = stage;
   const tag = createPointerTag(host);
-  let pointer: { x: number; y: number } | null = null;
+  let pointer: { x: number; y: number; alt: boolean } | null = null;
   let pressed: { x: number; y: number } | null = null;
   let waiting = false;
 
@@ -59,9 +59,16 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
       tag.hide();
       return;
     }
-    const { x, y } = pointer;
+    const { x, y, alt } = pointer;
     const { tool } = actions.state();
     canvas.style.cursor = tool === 'look' ? 'grab' : 'crosshair';
+    const face = tool === 'pick-edge' && alt ? picker.face(x, y, absorbingFirst()) : null;
+    stage.face.update(face === null ? null : { body: face.body.view, face: face.face });
+    if (face !== null) {
+      actions.hoverEdge(null);
+      tag.show(x, y, [`${face.body.view.name}, face ${face.face}`, 'the middle of this band']);
+      return;
+    }
     if (tool === 'pick-edge') {
       const hit = picker.edge(x, y, absorbingFirst());
       actions.hoverEdge(hit === null ? null : hit.body.view.edges[hit.edge].id);
@@ -141,7 +148,7 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
     readonly [K in 'pointermove' | 'pointerdown' | 'pointerup' | 'pointerleave']: (e: PointerEvent) => void;
   } = {
     pointermove(event) {
-      pointer = place(event);
+      pointer = { ...place(event), alt: event.altKey };
       ask();
     },
     pointerdown(event) {
@@ -160,6 +167,13 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
       tag.hide();
       if (actions.state().tool === 'pick-edge') actions.hoverEdge(null);
     },
+  };
+  /** Alt changes what a click takes: the preview must not wait for the pointer to move. */
+  const onAlt = (event: KeyboardEvent) => {
+    if (event.key !== 'Alt' || pointer === null || actions.state().tool !== 'pick-edge') return;
+    event.preventDefault();
+    pointer = { ...pointer, alt: event.type === 'keydown' };
+    ask();
   };
   const onKey = (event: KeyboardEvent) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
@@ -180,10 +194,14 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
   };
   for (const [kind, listener] of Object.entries(listeners)) canvas.addEventListener(kind, listener as EventListener);
   canvas.addEventListener('keydown', onKey);
+  window.addEventListener('keydown', onAlt);
+  window.addEventListener('keyup', onAlt);
   return () => {
     for (const [kind, listener] of Object.entries(listeners))
       canvas.removeEventListener(kind, listener as EventListener);
     canvas.removeEventListener('keydown', onKey);
+    window.removeEventListener('keydown', onAlt);
+    window.removeEventListener('keyup', onAlt);
     tag.dispose();
   };
 }

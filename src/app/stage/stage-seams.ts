@@ -76,7 +76,7 @@ export function createStageSeams(): StageSeams {
     setCursor(row, show) {
       box.makeEmpty();
       beam.update(show.beam ? active : null, row);
-      const standing = show.arm && active?.arm != null && arm.pose(row);
+      const standing = active?.arm != null && arm.pose(row, show.arm, show.beam);
       arm.object.visible = standing;
       if (active !== null && beam.object.visible) {
         const head = new Vector3().fromArray(active.head, 3 * row).add(object.position);

@@ -6,7 +6,7 @@ export function createViewSlice(set: (patch: Partial<PageState>) => void): ViewS
     seam: 0,
     row: 0,
     playing: false,
-    colourBy: 'incidence_joint_deg',
+    colourBy: 'head_speed_mm_s',
     hoverEdge: null,
     tool: 'look',
     projection: 'perspective',
