@@ -36,8 +36,8 @@ export function lookOf(role: BodyRole, theme: StageTheme): BodyLook {
         face: dark ? 0.12 : 0.12,
         rim: dark ? 0.5 : 0.5,
         line: theme.glass,
-        lineOpacity: 0.95,
-        lineWidth: role === 'transmissive' ? 1.3 : 1,
+        lineOpacity: dark ? 0.7 : 0.95,
+        lineWidth: role === 'transmissive' && !dark ? 1.3 : 1,
         hatch: -1,
       };
     case 'tooling':
@@ -46,7 +46,7 @@ export function lookOf(role: BodyRole, theme: StageTheme): BodyLook {
         face: 0.035,
         rim: 0.12,
         line: theme.ochre,
-        lineOpacity: dark ? 0.6 : 0.62,
+        lineOpacity: dark ? 0.45 : 0.62,
         lineWidth: 1,
         hatch: 1,
       };

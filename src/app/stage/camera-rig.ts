@@ -3,7 +3,7 @@ import { type Box3, OrthographicCamera, PerspectiveCamera, Sphere, Spherical, Ve
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import type { StandardView } from '../store/state.ts';
 import type { Screen } from './screen-space.ts';
-import { eyeOf, fitBox, halfHeight, type Triple } from './standard-view.ts';
+import { eyeOf, fitPoints, halfHeight, type Triple } from './standard-view.ts';
 
 const FOV = (28 * Math.PI) / 180;
 
@@ -19,8 +19,8 @@ export interface CameraRig {
   readonly camera: PerspectiveCamera | OrthographicCamera;
   resize(width: number, height: number): void;
   project(kind: 'perspective' | 'orthographic'): void;
-  /** Looks at `box` from a standard direction, or with `fit` from where the eye is. */
-  show(view: StandardView, box: Box3, glide: boolean): void;
+  /** Looks at all points (lists of 3 x n) from a standard direction, or with `fit` from where the eye is. */
+  show(view: StandardView, points: readonly ArrayLike<number>[], glide: boolean): void;
   /** Comes close to a point, from outside along `normal` but not straight on. */
   approach(point: Vector3, normal: Vector3, size: number, glide: boolean): void;
   /** Moves eye and target with the world. */
@@ -148,8 +148,7 @@ export function createCameraRig(canvas: HTMLCanvasElement, moved: () => void): C
       take(now);
       moved();
     },
-    show(view, box, glides) {
-      if (box.isEmpty()) return;
+    show(view, points, glides) {
       const eye = eyeOf(view);
       const back = eye === null ? camera.position.clone().sub(controls.target).normalize() : new Vector3(...eye);
       const right = new Vector3().crossVectors(Z, back);
@@ -158,11 +157,12 @@ export function createCameraRig(canvas: HTMLCanvasElement, moved: () => void): C
       const up = new Vector3().crossVectors(back, right);
       const triple = (v: Vector3): Triple => [v.x, v.y, v.z];
       const axes = { back: triple(back), right: triple(right), up: triple(up) };
-      const fit = fitBox(triple(box.min), triple(box.max), axes, FOV, width / height);
-      const far = camera === perspective ? fit.distance * MARGIN : Math.max(fit.distance * MARGIN, 1);
+      const fit = fitPoints(points, axes, FOV, width / height);
+      if (fit === null) return;
+      const far = Math.max(fit.distance * MARGIN, 1);
       goTo(
         {
-          target: box.getCenter(new Vector3()),
+          target: new Vector3(...fit.target),
           offset: toSpherical(back.multiplyScalar(far)),
           half: camera === perspective ? halfHeight(far, FOV) : fit.half * MARGIN,
         },

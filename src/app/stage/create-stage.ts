@@ -179,7 +179,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     ground.place(bodies.box);
     if (next.scene === null) fitted = false;
     else if (!fitted || (was !== null && !sharesFile(was, next.scene))) {
-      rig.show('corner', bodies.box, false);
+      rig.show('corner', shownPoints(), false);
       fitted = true;
     } else if (was !== null) {
       const from = new Vector3(...was.centre);
@@ -187,9 +187,17 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     }
   }
 
+  /** Edges say where bodies reach; a body without any has its vertices. */
+  function shownPoints(): readonly ArrayLike<number>[] {
+    const bodyPoints = ({ view }: StageBody) =>
+      view.edges.length > 0 ? view.edges.map((edge) => edge.position) : [view.position];
+    const visible = bodies.list.filter((body) => body.object.visible);
+    return (visible.length > 0 ? visible : bodies.list).flatMap(bodyPoints);
+  }
+
   function goTo({ viewRequest: { view }, plan, seam, row }: StageState): void {
     if (view !== 'cursor') {
-      rig.show(view, bodies.box, options.glide());
+      rig.show(view, shownPoints(), options.glide());
       return;
     }
     const cursor = plan?.seams[seam];

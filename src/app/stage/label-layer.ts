@@ -93,7 +93,7 @@ export function createLabelLayer(host: HTMLElement): LabelLayer {
         const inside = at[0] > 0 && at[1] > 0 && at[0] < screen.width && at[1] < screen.height;
         return inside ? { x: at[0], y: at[1], hidden: always !== true && isHidden(anchor) } : null;
       });
-      const rooms: Room[] = [];
+      const rooms = roomsOver(host);
       shown.forEach(({ mark }, k) => {
         const place = places[k];
         if (mark === null) return;
@@ -125,6 +125,15 @@ export function createLabelLayer(host: HTMLElement): LabelLayer {
       layer.remove();
     },
   };
+}
+
+/** Where the page has something standing over the picture. */
+function roomsOver(host: HTMLElement): Room[] {
+  const frame = host.getBoundingClientRect();
+  return [...(host.parentElement?.querySelectorAll('[data-over-stage]') ?? [])].map((element) => {
+    const { left, top, right, bottom } = element.getBoundingClientRect();
+    return { left: left - frame.left, top: top - frame.top, right: right - frame.left, bottom: bottom - frame.top };
+  });
 }
 
 /** What is shown of both is the same; only the place may differ. */

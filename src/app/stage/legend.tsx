@@ -27,7 +27,7 @@ export function Legend() {
   const { title, unit, decimals, low, high } = quantity;
   const known = Number.isFinite(low);
   return (
-    <figure className="legend">
+    <figure className="legend" data-over-stage="true">
       <figcaption>
         {title}
         {unitText(unit) !== '' && <span className="unit"> {unitText(unit)}</span>}

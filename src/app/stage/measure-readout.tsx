@@ -9,7 +9,7 @@ export function MeasureReadout() {
   const { distance, along, angle } = measure(measured[0], measured[1]);
   const parts = ['x', 'y', 'z'].map((axis, c) => [axis, along[c]] as const);
   return (
-    <div className="stage-measure" role="status">
+    <div className="stage-measure" data-over-stage="true" role="status">
       <dl>
         <Row name="Distance" value={fixedText(distance, 3)} unit="mm" />
         {parts.map(([axis, value]) => (

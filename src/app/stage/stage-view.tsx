@@ -52,5 +52,9 @@ const HINTS = {
 
 function Hint() {
   const text = usePage(({ tool, scene }) => (scene === null ? '' : HINTS[tool]));
-  return text === '' ? null : <p className="stage-hint">{text}</p>;
+  return text === '' ? null : (
+    <p className="stage-hint" data-over-stage="true">
+      {text}
+    </p>
+  );
 }

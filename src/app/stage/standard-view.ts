@@ -24,42 +24,63 @@ export function eyeOf(view: StandardView): Triple | null {
   return [x / size, y / size + lean, z / size];
 }
 
-/** Distance at which a sphere just fits a picture of `aspect` (width over height) and vertical field of view `fov`, rad. */
-export function fitDistance(radius: number, fov: number, aspect: number): number {
-  const vertical = fov / 2;
-  const horizontal = Math.atan(Math.tan(vertical) * aspect);
-  return radius / Math.sin(Math.min(vertical, horizontal));
-}
-
 /** Half height of an orthographic picture that shows the same at `distance` as a perspective one. */
 export function halfHeight(distance: number, fov: number): number {
   return distance * Math.tan(fov / 2);
 }
 
+export interface ViewAxes {
+  /** Unit vectors: towards the eye, and right and up in the picture. */
+  readonly back: Triple;
+  readonly right: Triple;
+  readonly up: Triple;
+}
+
+export interface Fit {
+  /** What to look at. */
+  readonly target: Triple;
+  /** How far the perspective eye stands from it, and half the height of the orthographic picture. */
+  readonly distance: number;
+  readonly half: number;
+}
+
 /**
- * How far the eye must stand back for a box to fill the picture, and where to look: tighter than its sphere. `forward`, `right`, `up`
- * are unit vectors of the view; the box is given by its extremes.
+ * Where to look and from how far so that points (lists of 3 x n) just fill a picture of `aspect` (width over height) with the
+ * vertical field of view `fov`, rad. Null without points.
  */
-export function fitBox(
-  low: Triple,
-  high: Triple,
-  axes: { readonly back: Triple; readonly right: Triple; readonly up: Triple },
+export function fitPoints(
+  lists: readonly ArrayLike<number>[],
+  { back, right, up }: ViewAxes,
   fov: number,
   aspect: number,
-): { readonly distance: number; readonly half: number } {
-  const middle = low.map((value, c) => (value + high[c]) / 2);
+): Fit | null {
   const tall = Math.tan(fov / 2);
   const wide = tall * aspect;
-  let distance = 0;
-  let half = 0;
-  for (let corner = 0; corner < 8; corner++) {
-    const from = middle.map((value, c) => (((corner >> c) & 1) === 1 ? high[c] : low[c]) - value);
-    const along = (axis: Triple) => from[0] * axis[0] + from[1] * axis[1] + from[2] * axis[2];
-    const depth = along(axes.back);
-    const x = Math.abs(along(axes.right));
-    const y = Math.abs(along(axes.up));
-    distance = Math.max(distance, depth + x / wide, depth + y / tall);
-    half = Math.max(half, y, x / aspect);
+  // In a picture from far back along the axes the four sides of the pyramid of sight touch the points: each side is the plane
+  // x / wide + z = most (and so on); two opposite ones meet at the eye's distance and place.
+  const most = { right: -Infinity, left: -Infinity, up: -Infinity, down: -Infinity };
+  const low = [Infinity, Infinity, Infinity];
+  const high = [-Infinity, -Infinity, -Infinity];
+  for (const points of lists) {
+    for (let k = 0; k + 2 < points.length; k += 3) {
+      const along = (axis: Triple) => points[k] * axis[0] + points[k + 1] * axis[1] + points[k + 2] * axis[2];
+      const [x, y, z] = [along(right), along(up), along(back)];
+      most.right = Math.max(most.right, x / wide + z);
+      most.left = Math.max(most.left, -x / wide + z);
+      most.up = Math.max(most.up, y / tall + z);
+      most.down = Math.max(most.down, -y / tall + z);
+      [x, y, z].forEach((value, c) => {
+        low[c] = Math.min(low[c], value);
+        high[c] = Math.max(high[c], value);
+      });
+    }
   }
-  return { distance, half };
+  if (!(high[0] >= low[0])) return null;
+  const eye = Math.max((most.right + most.left) / 2, (most.up + most.down) / 2);
+  const x = (wide * (most.right - most.left)) / 2;
+  const y = (tall * (most.up - most.down)) / 2;
+  const z = (low[2] + high[2]) / 2;
+  const target = [0, 1, 2].map((c) => x * right[c] + y * up[c] + z * back[c]) as unknown as Triple;
+  const reach = (c: number, middle: number) => Math.max(high[c] - middle, middle - low[c]);
+  return { target, distance: eye - z, half: Math.max(reach(1, y), reach(0, x) / aspect) };
 }
