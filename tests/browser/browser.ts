@@ -27,7 +27,8 @@ export async function launchBrowser(): Promise<Browser> {
   return chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-dev-shm-usage', ...SOFTWARE_GL] });
 }
 
-async function browserPath(): Promise<string> {
+/** The program of the browser; unpacks the packaged one where it is not unpacked yet. */
+export async function browserPath(): Promise<string> {
   const named = process.env.CHROME_PATH;
   if (named !== undefined && named !== '') return named;
   if (process.platform === 'linux' && process.arch === 'x64') {
