@@ -23,7 +23,7 @@ export function RunState() {
           Cancel
         </button>
       )}
-      {(state === 'stale' || state === 'failed') && (
+      {(state === 'stale' || state === 'failed' || state === 'cancelled') && (
         <button type="button" className="button small framed" onClick={() => pageStore.getState().planAgain()}>
           Plan again
         </button>

@@ -135,6 +135,9 @@ export function createEngine(hear: (news: EngineNews) => void, start: () => Work
     if (waiting !== null && running?.early !== true) sendWaiting();
   }
 
+  const hearCancelled = (run: number): void =>
+    hear({ kind: 'message', message: { kind: 'ended', run, how: 'cancelled', error: null } });
+
   function sendWaiting(): void {
     clearTimeout(grace);
     const order = waiting;
@@ -165,7 +168,9 @@ export function createEngine(hear: (news: EngineNews) => void, start: () => Work
     },
     cancel() {
       clearTimeout(grace);
+      const unsent = waiting;
       waiting = null;
+      if (unsent !== null) hearCancelled(unsent.run);
       if (worker === null) return;
       worker.postMessage({ kind: 'cancel' });
       if (running === null) return;
@@ -173,7 +178,7 @@ export function createEngine(hear: (news: EngineNews) => void, start: () => Work
       clearTimeout(hangs);
       hangs = setTimeout(() => {
         drop();
-        hear({ kind: 'message', message: { kind: 'ended', run, how: 'cancelled', error: null } });
+        hearCancelled(run);
       }, HANGS);
     },
     exportFiles(request) {

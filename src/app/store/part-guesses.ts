@@ -10,11 +10,11 @@ const WORDS: readonly (readonly [Role, readonly string[]])[] = [
 ];
 
 /** Materials of the catalogue that a role is likely to have where the job names none. */
-const MATERIAL: Readonly<Record<Role, string | undefined>> = {
+export const MATERIAL = {
   transmissive: 'pc-clear',
   absorbing: 'pc-carbon-black',
   tooling: undefined,
-};
+} as const satisfies Record<Role, string | undefined>;
 
 /** The role that a name speaks of; undefined where it speaks of none. */
 export function guessRole(name: string): Role | undefined {

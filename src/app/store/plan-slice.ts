@@ -34,6 +34,7 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
       shown = newest;
       set({
         run: 'idle',
+        cancelled: false,
         what: '',
         fraction: 0,
         scene: null,
@@ -44,7 +45,15 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
       });
       return;
     }
-    set({ run: 'running', what: 'reading the job', fraction: 0, stale: plan !== null, outputs: null, error: null });
+    set({
+      cancelled: false,
+      run: 'running',
+      what: 'reading the job',
+      fraction: 0,
+      stale: plan !== null,
+      outputs: null,
+      error: null,
+    });
     engine().plan({ run: newest, jobText: JSON.stringify(job), place: jobName, files, hasScene: scene !== null });
   }
 
@@ -74,7 +83,7 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
     } else if (current) {
       const { exportOpen } = get();
       if (message.how === 'refused') set({ run: 'failed', error: message.error, heatPending: false });
-      else set({ run: 'idle', heatPending: false });
+      else set({ run: 'idle', heatPending: false, cancelled: message.how === 'cancelled' });
       if (message.how === 'imported') set({ plan: null, stale: false });
       if (message.how === 'planned' && exportOpen) engine().exportFiles(newest);
     }
@@ -96,6 +105,7 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
       stale: false,
       heatPending: false,
       error: null,
+      cancelled: false,
       notice: null,
       pinned: null,
       openError: null,

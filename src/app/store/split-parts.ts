@@ -1,6 +1,6 @@
 // A part that names a file of several bodies without saying which: one part a body, with what their names suggest.
 import type { SceneView } from '../../output/view/plan-view.ts';
-import { guessPart } from './part-guesses.ts';
+import { guessPart, MATERIAL } from './part-guesses.ts';
 import { draftParts } from './questions.ts';
 import type { JobDraft } from './state.ts';
 
@@ -31,5 +31,17 @@ export function splitParts(
       next.push(part.unit === undefined ? own : { ...own, unit: part.unit });
     }
   }
-  return next.length === parts.length ? null : { job: { ...job, parts: next }, guessed: guesses };
+  if (next.length === parts.length) return null;
+  guesses.push(...guessLast(next));
+  return { job: { ...job, parts: next }, guessed: guesses };
+}
+
+/** Where one part is left whose role no name tells, and nothing absorbs yet what another lets through, it is taken to be the one that does. */
+function guessLast(parts: JobDraft[]): readonly string[] {
+  const unknown = parts.flatMap((part, index) => (part.role === undefined ? [index] : []));
+  const has = (role: string) => parts.some((part) => part.role === role);
+  const [index] = unknown;
+  if (index === undefined || unknown.length > 1 || has('absorbing') || !has('transmissive')) return [];
+  parts[index] = { ...parts[index], role: 'absorbing', material: MATERIAL.absorbing };
+  return [`/parts/${index}/role`, `/parts/${index}/material`];
 }

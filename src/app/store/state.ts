@@ -63,6 +63,8 @@ export interface PlanSlice {
   /** Plan without its heat: heat still to come. */
   readonly heatPending: boolean;
   readonly error: PageError | null;
+  /** The last run was cancelled: what is shown is as far as it got. */
+  readonly cancelled: boolean;
   /** Something that is not the person's fault, said once: a worker replaced, a context lost. */
   readonly notice: string | null;
   readonly pinned: PlanView | null;

@@ -111,11 +111,12 @@ describe('the engine', () => {
     expect(news.at(-1)).toMatchObject({ message: { kind: 'ended', run: 2, how: 'cancelled' } });
   });
 
-  it('forgets a job that waits when it is cancelled', () => {
-    const { engine, runs } = engineOf();
+  it('forgets a job that waits when it is cancelled, and says that it has', () => {
+    const { engine, runs, news } = engineOf();
     engine.plan(order(1));
     engine.plan(order(2));
     engine.cancel();
+    expect(news.at(-1)).toMatchObject({ message: { kind: 'ended', run: 2, how: 'cancelled' } });
     vi.advanceTimersByTime(1000);
     expect(runs()).toEqual([1]);
   });

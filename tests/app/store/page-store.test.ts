@@ -133,6 +133,18 @@ describe('files that are added', () => {
     expect(page.store.getState().canUndo).toBe(false);
   });
 
+  it('are taken for the absorbing one where it is the only body left and another lets the light through', () => {
+    const { store, orders, say } = fakePage();
+    store.getState().addFiles(new Map([['disc.step', Uint8Array.of(1)]]));
+    say({ kind: 'scene', run: orders.at(-1)?.run ?? 0, scene: sceneOf([['disc.step', ['lid', 'disc']]]) });
+    expect(store.getState().job.parts).toEqual([
+      { file: 'disc.step', body: 'lid', role: 'transmissive', material: 'pc-clear' },
+      { file: 'disc.step', body: 'disc', role: 'absorbing', material: 'pc-carbon-black' },
+    ]);
+    expect(store.getState().guessed).toContain('/parts/1/role');
+    expect(store.getState().questions).toEqual([]);
+  });
+
   it('begin a job of their own on an untouched sample', () => {
     const { store } = fakePage();
     store.getState().openJob('pod.job.json', JOB, FILES, true);
@@ -206,6 +218,17 @@ describe('what the worker says', () => {
     });
     page.store.getState().undo();
     expect(page.store.getState()).toMatchObject({ run: 'running', error: null });
+  });
+
+  it('of a run that was cancelled is that it was, until the next one', () => {
+    const page = withJob();
+    page.say({ kind: 'plan', run: 1, view: planOf('a', false) });
+    page.store.getState().cancel();
+    page.say({ kind: 'ended', run: 1, how: 'cancelled', error: null });
+    expect(page.cancels).toBe(1);
+    expect(page.store.getState()).toMatchObject({ run: 'idle', heatPending: false, cancelled: true });
+    page.store.getState().planAgain();
+    expect(page.store.getState()).toMatchObject({ run: 'running', cancelled: false });
   });
 
   it('of a lost worker is said once, with the job kept', () => {
