@@ -123,6 +123,8 @@ function stageState(state: PageState): StageState {
 /** While `playing`, the row follows the clock; the person moving the cursor takes over. */
 function attachPlayback(stage: Stage, page: StoreApi<PageState>): () => void {
   let run: { readonly start: number; readonly from: number } | null = null;
+  /** The row that playback itself set last. */
+  let own = -1;
 
   function step(): void {
     const { playing, plan, seam, row } = page.getState();
@@ -131,10 +133,15 @@ function attachPlayback(stage: Stage, page: StoreApi<PageState>): () => void {
       run = null;
       return;
     }
+    if (row !== own) run = null;
     run ??= { start: playbackStart(view, row), from: performance.now() };
     const next = playedRow(view, run.start, (performance.now() - run.from) / 1000);
-    if (next === null) page.setState({ row: view.count - 1, playing: false });
-    else if (next !== row) page.setState({ row: next });
+    if (next === null) {
+      page.setState({ row: view.count - 1, playing: false });
+      return;
+    }
+    own = next;
+    if (next !== row) page.setState({ row: next });
     stage.redraw(step);
   }
 

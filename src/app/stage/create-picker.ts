@@ -5,7 +5,7 @@ import type { StageBody } from './create-body.ts';
 import { chainsNear, project } from './screen-space.ts';
 
 /** Edges are found this far from the pointer, pixels. */
-export const EDGE_REACH = 6;
+const EDGE_REACH = 6;
 
 export interface FaceHit {
   readonly body: StageBody;

@@ -178,7 +178,7 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
     bodies.cut(next.section);
     ground.place(bodies.box);
     if (next.scene === null) fitted = false;
-    else if (!fitted || (was !== null && !sharesFile(was, next.scene))) {
+    else if (!fitted || (was !== null && !isAlike(was, next.scene))) {
       rig.show('corner', shownPoints(), false);
       fitted = true;
     } else if (was !== null) {
@@ -275,5 +275,9 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
   };
 }
 
-const sharesFile = (a: SceneView, b: SceneView): boolean =>
-  a.bodies.some((body) => b.bodies.some((other) => other.file === body.file));
+/** Much the same parts: of one file at least, and no more than twice or less than half as large. */
+function isAlike(a: SceneView, b: SceneView): boolean {
+  const size = ({ low, high }: SceneView) => Math.hypot(high[0] - low[0], high[1] - low[1], high[2] - low[2]);
+  const ratio = size(a) / size(b);
+  return ratio > 0.5 && ratio < 2 && a.bodies.some((body) => b.bodies.some((other) => other.file === body.file));
+}

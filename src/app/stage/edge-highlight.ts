@@ -14,7 +14,7 @@ export interface EdgeHighlight {
 }
 
 /** Body and index of an edge by its id. */
-export function findEdge(scene: SceneView, id: string): { readonly body: BodyView; readonly edge: number } | null {
+function findEdge(scene: SceneView, id: string): { readonly body: BodyView; readonly edge: number } | null {
   for (const body of scene.bodies) {
     const edge = body.edges.findIndex((candidate) => candidate.id === id);
     if (edge >= 0) return { body, edge };

@@ -5,8 +5,8 @@ import type { StageTheme } from './theme.ts';
 
 export interface FaceHighlight {
   readonly object: Mesh;
-  /** Null takes it away. */
-  update(face: { readonly body: BodyView; readonly face: number } | null): void;
+  /** Null takes it away. True where the picture changed. */
+  update(face: { readonly body: BodyView; readonly face: number } | null): boolean;
   recolour(theme: StageTheme): void;
   dispose(): void;
 }
@@ -29,14 +29,15 @@ export function createFaceHighlight(): FaceHighlight {
     object,
     update(next) {
       const key = next === null ? '' : `${next.body.key}/${next.face}`;
-      if (key === shown) return;
+      if (key === shown) return false;
       shown = key;
       object.visible = next !== null;
       object.geometry.dispose();
       object.geometry = new BufferGeometry();
-      if (next === null) return;
+      if (next === null) return true;
       object.geometry.setAttribute('position', new BufferAttribute(next.body.position, 3));
       object.geometry.setIndex(new BufferAttribute(trianglesOf(next.body, next.face), 1));
+      return true;
     },
     recolour(theme) {
       material.color.copy(theme.light);

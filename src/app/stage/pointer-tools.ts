@@ -38,7 +38,7 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
   const tag = createPointerTag(host);
   let pointer: { x: number; y: number; alt: boolean } | null = null;
   let pressed: { x: number; y: number } | null = null;
-  let waiting = false;
+  let waiting = 0;
 
   const absorbingFirst = (): ((body: Stage['bodies'][number]) => boolean) => {
     const some = stage.bodies.some((body) => body.role === 'absorbing');
@@ -53,8 +53,9 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
     return hits.find(({ point }) => !picker.isHidden(new Vector3(...point).add(origin), 0.6)) ?? null;
   }
 
+  /** Changes nothing in the picture unless something else is to be stressed: moving the pointer draws no frame. */
   function hover(): void {
-    waiting = false;
+    waiting = 0;
     if (pointer === null || pressed !== null) {
       tag.hide();
       return;
@@ -63,7 +64,7 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
     const { tool } = actions.state();
     canvas.style.cursor = tool === 'look' ? 'grab' : 'crosshair';
     const face = tool === 'pick-edge' && alt ? picker.face(x, y, absorbingFirst()) : null;
-    stage.face.update(face === null ? null : { body: face.body.view, face: face.face });
+    stressFace(face);
     if (face !== null) {
       actions.hoverEdge(null);
       tag.show(x, y, [`${face.body.view.name}, face ${face.face}`, 'the middle of this band']);
@@ -92,6 +93,10 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
       tag.show(x, y, seamLines(hit));
       if (tool === 'probe') actions.goTo(hit.seam, hit.row);
     }
+  }
+
+  function stressFace(hit: FaceHit | null): void {
+    if (stage.face.update(hit === null ? null : { body: hit.body.view, face: hit.face })) stage.redraw();
   }
 
   function edgeLines({ body, edge }: EdgeHit): string[] {
@@ -141,11 +146,12 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
     return { x: event.clientX - left, y: event.clientY - top };
   };
   const ask = () => {
-    if (!waiting) stage.redraw(hover);
-    waiting = true;
+    if (waiting === 0) waiting = requestAnimationFrame(hover);
   };
   const listeners: {
-    readonly [K in 'pointermove' | 'pointerdown' | 'pointerup' | 'pointerleave']: (e: PointerEvent) => void;
+    readonly [K in 'pointermove' | 'pointerdown' | 'pointerup' | 'pointercancel' | 'pointerleave']: (
+      e: PointerEvent,
+    ) => void;
   } = {
     pointermove(event) {
       pointer = { ...place(event), alt: event.altKey };
@@ -162,9 +168,13 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
       if (still && event.button === 0) click(at.x, at.y, event.altKey);
       ask();
     },
+    pointercancel() {
+      pressed = null;
+    },
     pointerleave() {
       pointer = null;
       tag.hide();
+      stressFace(null);
       if (actions.state().tool === 'pick-edge') actions.hoverEdge(null);
     },
   };
@@ -202,6 +212,7 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
     canvas.removeEventListener('keydown', onKey);
     window.removeEventListener('keydown', onAlt);
     window.removeEventListener('keyup', onAlt);
+    cancelAnimationFrame(waiting);
     tag.dispose();
   };
 }

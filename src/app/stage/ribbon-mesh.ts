@@ -60,7 +60,7 @@ export function rowRibbon(seam: SeamView, from: number, to: number, halfWidth: n
 }
 
 /** Point beside a row, `offset` mm along b = n x t and `lift` mm along n. */
-export function sidePoint(
+function sidePoint(
   { joint, normal, tangent }: SeamView,
   row: number,
   offset: number,
