@@ -3,6 +3,7 @@
 import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { unzipSync } from 'fflate';
 import type { Browser, BrowserContext, BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect, inject } from 'vitest';
 import { readServedJob } from '../../src/cli/open-page.ts';
@@ -36,7 +37,7 @@ export interface OpenedPage {
 const OF_THE_DRIVER = /GL Driver Message|GPU stall due to ReadPixels/;
 
 /** A browser for the tests of one file; the function opens pages in it. */
-export function usePages(): (settings?: PageSettings) => Promise<OpenedPage> {
+export function testPages(): (settings?: PageSettings) => Promise<OpenedPage> {
   let browser: Browser;
   let complaints: string[] = [];
   let opened: OpenedPage[] = [];
@@ -130,6 +131,11 @@ export async function planned(page: Page): Promise<void> {
   await until(page, 'planned');
 }
 
+/** Waits until the plan on the screen is of the job on the screen; its heat may still come. */
+export async function shown(page: Page): Promise<void> {
+  await page.locator('.state-words.planned, .state-words.heat').waitFor();
+}
+
 /** Waits for a state of the plan by the class of its words, among them `no-seam`, `failed`, `empty`, `stale`, `asking`. */
 export async function until(page: Page, state: string): Promise<void> {
   await page.locator(`.state-words.${state}`).waitFor();
@@ -150,4 +156,21 @@ export async function findings(page: Page): Promise<readonly string[]> {
         (one) => `${one.querySelector('.finding-word')?.textContent} ${one.querySelector('strong')?.textContent}`,
       ),
     );
+}
+
+export interface SavedJob {
+  /** The archive that the page hands over. */
+  readonly bytes: Buffer;
+  readonly names: readonly string[];
+  readonly job: Readonly<Record<string, unknown>>;
+}
+
+/** The job as the page saves it: all that it knows, with the files. Equal bytes are an equal job. */
+export async function savedJob(page: Page): Promise<SavedJob> {
+  const { bytes } = await downloaded(page, () => page.getByRole('button', { name: 'Save', exact: true }).click());
+  const entries = unzipSync(bytes);
+  const names = Object.keys(entries);
+  const job = names.find((name) => name.endsWith('.job.json'));
+  if (job === undefined) throw new Error('the saved job has no job in it');
+  return { bytes, names, job: JSON.parse(Buffer.from(entries[job]).toString('utf8')) };
 }

@@ -3,13 +3,12 @@ import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
-import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { runCommand } from '../../src/cli/run-command.ts';
-import { downloaded, drop, findings, planned, sample, until, usePages } from './pages.ts';
+import { downloaded, drop, findings, planned, sample, until, testPages } from './pages.ts';
 import { pointOnEdge } from './stage-hand.ts';
 
-const open = usePages();
+const open = testPages();
 
 it('from a dropped STEP file to the files of the command line, byte for byte', async () => {
   const { page } = await open();
