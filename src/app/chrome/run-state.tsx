@@ -8,7 +8,7 @@ import { SeverityMark } from './severity-mark.tsx';
 export function RunState() {
   const state = usePage(planState);
   const words = usePage(planWords);
-  const what = usePage((page) => page.what);
+  const what = usePage((page) => (page.plan === null ? page.what : ''));
   const percent = usePage(({ fraction }) => Math.floor(100 * fraction));
   const busy = state === 'planning' || state === 'heat';
   return (
@@ -41,6 +41,7 @@ function Counts() {
   const findings = usePage(({ plan }) => plan?.findings);
   const cycle = usePage(({ plan }) => plan?.summary.seams.reduce((sum, seam) => sum + seam.cycle_s.total, 0));
   const stale = usePage((state) => state.stale);
+  const pending = usePage((state) => state.heatPending);
   if (findings === undefined || cycle === undefined) return null;
   return (
     <div className={`counts${stale ? ' stale' : ''}`}>
@@ -51,6 +52,7 @@ function Counts() {
             {countOf(findings, severity)} <span className="count-word">{severity}</span>
           </span>
         ))}
+        {pending && <span className="quiet">so far</span>}
       </button>
       {Number.isFinite(cycle) && (
         <span className="cycle">

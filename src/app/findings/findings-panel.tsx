@@ -10,12 +10,14 @@ export function FindingsPanel() {
   const findings = usePage(({ plan }) => plan?.findings);
   const seams = usePage(({ plan }) => plan?.seams);
   const stale = usePage((state) => state.stale);
+  const pending = usePage((state) => state.heatPending);
   const [only, setOnly] = useState<string | null>(null);
   if (findings === undefined || seams === undefined) return <NoFindings />;
   const named = seams.some(({ name }) => name === only) ? only : null;
   const listed = listFindings(findings, named);
   return (
     <div className={`findings${stale ? ' stale' : ''}`}>
+      {pending && !stale && <p className="findings-stale">So far: what heat has to say is still to come.</p>}
       {stale && <p className="findings-stale">Of the job before the last change.</p>}
       {seams.length > 1 && (
         <label className="findings-filter">

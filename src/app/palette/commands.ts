@@ -2,6 +2,7 @@
 import { chooseFiles } from '../chrome/choose-files.ts';
 import type { PageState, StandardView } from '../store/state.ts';
 import { quantityNames } from '../stage/quantities.ts';
+import { listFindings } from '../findings/finding-words.ts';
 import { goToFinding } from '../findings/go-to-finding.ts';
 
 export interface Command {
@@ -86,11 +87,13 @@ const move = (state: PageState, by: number): void => {
   if (count > 0) state.set({ row: Math.min(count - 1, Math.max(0, state.row + by)) });
 };
 
+/** As they are listed, the gravest first. */
 const nextFinding = (state: PageState, way: 1 | -1): void => {
-  const count = state.plan?.findings.length ?? 0;
-  if (count === 0) return;
-  const at = state.finding ?? (way === 1 ? -1 : 0);
-  goToFinding(state, (at + way + count) % count);
+  const order = listFindings(state.plan?.findings ?? [], null).map(({ index }) => index);
+  if (order.length === 0) return;
+  const at = state.finding === null ? -1 : order.indexOf(state.finding);
+  const next = at < 0 ? (way === 1 ? 0 : order.length - 1) : (at + way + order.length) % order.length;
+  goToFinding(state, order[next]);
 };
 
 const SIDES = [

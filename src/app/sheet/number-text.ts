@@ -5,13 +5,16 @@ import type { FieldInfo } from './field-info.ts';
 /** A number as short as it can stand without losing what matters on a screen. */
 export const numberText = (value: number): string => String(Number(value.toPrecision(7)));
 
+/** The same with a true minus, to read. */
+const readText = (value: number): string => numberText(value).replace('-', '−');
+
 /** `1 to 5000 mm`, `more than 0, up to 100 mm`; empty where there is no range. */
 export function rangeText({ low, high, openLow, unit }: FieldInfo): string {
   const shown = unitText(unit);
   const behind = shown === '' ? '' : shown === '°' ? '°' : ` ${shown}`;
   if (low === null || high === null) return '';
-  if (openLow) return `more than ${numberText(low)}, up to ${numberText(high)}${behind}`;
-  return `${numberText(low)} to ${numberText(high)}${behind}`;
+  if (openLow) return `more than ${readText(low)}, up to ${readText(high)}${behind}`;
+  return `${readText(low)} to ${readText(high)}${behind}`;
 }
 
 export type Typed =

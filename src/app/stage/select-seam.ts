@@ -4,7 +4,8 @@ import type { JobDraft, Json, PageState } from '../store/state.ts';
 
 export interface Edit {
   readonly pointer: string;
-  readonly value: Json;
+  /** Undefined takes away what is there. */
+  readonly value: Json | undefined;
 }
 
 export interface SeamPick {
@@ -59,6 +60,8 @@ export function selectionEdits(job: JobDraft, scene: SceneView, seam: number, pi
   else {
     const at = Math.min(seam, seams.length - 1);
     edits.push({ pointer: `/seams/${at}/select`, value: select });
+    // Where another seam was to start says nothing about this one.
+    if (seams[at].start_near_mm !== undefined) edits.push({ pointer: `/seams/${at}/start_near_mm`, value: undefined });
   }
   return [...edits, ...assumedProcess(job)];
 }

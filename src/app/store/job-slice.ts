@@ -33,8 +33,8 @@ export interface JobTools {
 /** Edits under one name closer together than this undo as one, ms. */
 const MERGE = 1000;
 
-export const EMPTY_JOB: JobDraft = { format: 'raythread-job/1', title: '', parts: [], seams: [] };
-export const EMPTY_NAME = 'untitled.job.json';
+const EMPTY_JOB: JobDraft = { format: 'raythread-job/1', title: '', parts: [], seams: [] };
+const EMPTY_NAME = 'untitled.job.json';
 
 export function createJobSlice({ set, get, history, now }: JobTools): JobSlice {
   let last: { readonly name: string; readonly at: number } | null = null;

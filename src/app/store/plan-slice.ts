@@ -3,6 +3,7 @@ import type { FromWorker } from '../../worker/page/protocol.ts';
 import type { Engine, EngineNews } from '../engine/engine.ts';
 import { type JobTools, settleParts } from './job-slice.ts';
 import { draftParts } from './questions.ts';
+import { followFinding } from './follow-finding.ts';
 import type { ExportSlice, PlanSlice } from './state.ts';
 
 export interface PlanTools extends Omit<JobTools, 'now'> {
@@ -71,7 +72,7 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
       if (current) settleParts(message.scene, { set, get, history });
     } else if (message.kind === 'plan') {
       shown = message.run;
-      const { seam, row } = get();
+      const { seam, row, finding, plan: before } = get();
       const inSeam = message.view.seams[seam] ?? message.view.seams[0];
       set({
         plan: message.view,
@@ -79,6 +80,7 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
         heatPending: !message.view.complete,
         seam: message.view.seams[seam] === undefined ? 0 : seam,
         row: Math.max(0, Math.min(row, (inSeam?.count ?? 1) - 1)),
+        finding: followFinding(before?.findings ?? [], finding, message.view.findings),
       });
     } else if (current) {
       const { exportOpen } = get();

@@ -32,14 +32,15 @@ interface Held {
   readonly limits: (seam: SeamView) => Track['limits'];
 }
 
-/** The tracks in their order; a column that this seam does not know is passed over. */
-export function stripTracks(seam: SeamView, extra: readonly string[]): readonly Track[] {
-  return [...seam.tracks, ...extra.flatMap((name) => columnTrack(seam, name))];
+/** The tracks in their order; a column that this seam does not know is passed over, unless its values are still to come. */
+export function stripTracks(seam: SeamView, extra: readonly string[], toCome = false): readonly Track[] {
+  return [...seam.tracks, ...extra.flatMap((name) => columnTrack(seam, name, toCome))];
 }
 
-function columnTrack(seam: SeamView, name: string): Track[] {
+function columnTrack(seam: SeamView, name: string, toCome: boolean): Track[] {
   const column = seam.columns.find((candidate) => candidate.name === name);
-  if (column === undefined || !column.values.some((value) => Number.isFinite(value))) return [];
+  if (column === undefined) return [];
+  if (!toCome && !column.values.some((value) => Number.isFinite(value))) return [];
   const { unit, values } = column;
   const title = SHORT[name] ?? column.title;
   const { codes, limits } = HELD[name] ?? NOT_HELD;

@@ -41,9 +41,10 @@ function Tracks() {
   const findings = usePage(({ plan }) => plan?.findings);
   const extra = usePage((state) => state.extraTracks);
   const stale = usePage((state) => state.stale);
+  const pending = usePage((state) => state.heatPending);
   const pinned = usePage(({ pinned: plan }) => plan?.seams.find(({ name }) => name === seam?.name));
   const [box, { width, height }] = useSize();
-  const tracks = useMemo(() => (seam === undefined ? [] : stripTracks(seam, extra)), [seam, extra]);
+  const tracks = useMemo(() => (seam === undefined ? [] : stripTracks(seam, extra, pending)), [seam, extra, pending]);
   const ghosts = useMemo(() => (pinned === undefined ? [] : stripTracks(pinned, extra)), [pinned, extra]);
   const bars = useMemo(
     () => (seam === undefined || findings === undefined ? [] : findingBars(findings, seam)),

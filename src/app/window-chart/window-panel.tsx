@@ -1,5 +1,6 @@
 // The process window: where between the borders the plan stands, and a way to move it there.
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
+import type { ProcessWindow, WindowPlan } from '../../model/process-window.ts';
 import { fixedText } from '../chrome/unit-text.ts';
 import { usePage } from '../store/page-store.ts';
 import { useSize } from '../strip/use-size.ts';
@@ -11,7 +12,7 @@ import './window.css';
 const MARGIN = { left: 40, right: 44, top: 22, bottom: 36 } as const;
 
 export function WindowPanel() {
-  const window = usePage(({ plan, seam }) => plan?.seams[seam]?.window ?? null);
+  const window = useLastWindow();
   const pending = usePage((state) => state.heatPending || state.run === 'running');
   const stale = usePage((state) => state.stale || state.heatPending);
   const [box, { width }] = useSize();
@@ -32,18 +33,26 @@ export function WindowPanel() {
         <div className={stale ? 'stale' : ''}>
           <p className="window-words">Click, or use the arrow keys, to set speed and line energy.</p>
           <WindowPlot window={window} scale={scale} margin={MARGIN} />
-          <WindowFigures />
+          <WindowFigures plan={window.plan} />
         </div>
       )}
     </div>
   );
 }
 
+/** The window of the seam shown; while a new one is computed the one before, so that it can be worked in without a break. */
+function useLastWindow(): ProcessWindow | null {
+  const name = usePage(({ plan, seam }) => plan?.seams[seam]?.name);
+  const window = usePage(({ plan, seam }) => plan?.seams[seam]?.window ?? null);
+  const pending = usePage((state) => state.heatPending || state.run === 'running');
+  const [last, setLast] = useState<{ name: string | undefined; window: ProcessWindow | null }>({ name, window });
+  if (window !== null && last.window !== window) setLast({ name, window });
+  return window ?? (pending && last.name === name ? last.window : null);
+}
+
 const percent = (share: number): string => (Number.isFinite(share) ? `${fixedText(100 * share, 0)} %` : 'not reached');
 
-function WindowFigures() {
-  const plan = usePage(({ plan: view, seam }) => view?.seams[seam]?.window?.plan);
-  if (plan === undefined) return null;
+function WindowFigures({ plan }: { readonly plan: WindowPlan }) {
   const rows: readonly (readonly [string, string, string])[] = [
     ['Speed', fixedText(plan.speed, 1), 'mm/s'],
     ['Line energy at the joint', fixedText(plan.lineEnergy, 3), 'J/mm'],
