@@ -68,7 +68,7 @@ function attach(stage: Stage, host: HTMLElement, page: StoreApi<PageState>): () 
     const state = page.getState();
     selectSeam(state, pick, state.markGuessed);
   };
-  const detach = attachTools(stage, host, {
+  const tools = attachTools(stage, host, {
     state: () => page.getState(),
     hoverEdge(hoverEdge) {
       if (page.getState().hoverEdge !== hoverEdge) page.setState({ hoverEdge });
@@ -94,6 +94,8 @@ function attach(stage: Stage, host: HTMLElement, page: StoreApi<PageState>): () 
       if (state.tool !== last.tool && state.tool !== 'measure') stageStore.setState({ measured: [] });
       if (state.scene !== last.scene) stageStore.setState({ measured: [] });
       push();
+      const under = ['tool', 'scene', 'plan', 'colourBy'] as const;
+      if (under.some((key) => state[key] !== last[key])) tools.refresh();
     }),
     stageStore.subscribe((state, last) => {
       if (state.measured !== last.measured) push();
@@ -102,7 +104,7 @@ function attach(stage: Stage, host: HTMLElement, page: StoreApi<PageState>): () 
   ];
   return () => {
     for (const stop of unsubscribe) stop();
-    detach();
+    tools.dispose();
     stage.dispose();
   };
 }

@@ -33,7 +33,13 @@ const STILL = 4;
 /** One press of an arrow key turns by this much, rad. */
 const KEY_TURN = Math.PI / 24;
 
-export function attachTools(stage: Stage, host: HTMLElement, actions: ToolActions): () => void {
+export interface Tools {
+  /** Looks again at what lies under the pointer: something changed there. */
+  refresh(): void;
+  dispose(): void;
+}
+
+export function attachTools(stage: Stage, host: HTMLElement, actions: ToolActions): Tools {
   const { canvas, picker, rig } = stage;
   const tag = createPointerTag(host);
   let pointer: { x: number; y: number; alt: boolean } | null = null;
@@ -206,13 +212,16 @@ export function attachTools(stage: Stage, host: HTMLElement, actions: ToolAction
   canvas.addEventListener('keydown', onKey);
   window.addEventListener('keydown', onAlt);
   window.addEventListener('keyup', onAlt);
-  return () => {
-    for (const [kind, listener] of Object.entries(listeners))
-      canvas.removeEventListener(kind, listener as EventListener);
-    canvas.removeEventListener('keydown', onKey);
-    window.removeEventListener('keydown', onAlt);
-    window.removeEventListener('keyup', onAlt);
-    cancelAnimationFrame(waiting);
-    tag.dispose();
+  return {
+    refresh: ask,
+    dispose() {
+      for (const [kind, listener] of Object.entries(listeners))
+        canvas.removeEventListener(kind, listener as EventListener);
+      canvas.removeEventListener('keydown', onKey);
+      window.removeEventListener('keydown', onAlt);
+      window.removeEventListener('keyup', onAlt);
+      cancelAnimationFrame(waiting);
+      tag.dispose();
+    },
   };
 }
