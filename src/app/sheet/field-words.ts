@@ -29,7 +29,7 @@ export const FIELD_WORDS: Readonly<Record<string, FieldWords>> = {
   '/head/turn': { label: 'Turn' },
   '/head/mount': { label: 'At the flange' },
   '/layer/thickness_mm': { label: 'Stated thickness', slider: [0.5, 6, 0.1] },
-  '/placement/position_mm': { label: 'Part stands at' },
+  '/placement/position_mm': { label: 'Stands at' },
   '/placement/rotation_deg': { label: 'Turned by' },
   '/travel/home_deg': { label: 'Home posture' },
   '/travel/approach_mm': { label: 'Approach', slider: [5, 300, 5] },
