@@ -19,6 +19,8 @@ import './style/tokens.css';
 import './style/base.css';
 import './style/controls.css';
 import './chrome/chrome.css';
+import './chrome/dialogs.css';
+import './chrome/page-header.css';
 
 /** The stage brings much code along: the page is there before it. */
 const Stage = lazy(async () => ({ default: (await import('./stage/stage-view.tsx')).StageView }));

@@ -8,6 +8,7 @@ import { PartsSection } from './sections/parts-section.tsx';
 import { ProcessSection } from './sections/process-section.tsx';
 import { SeamSection } from './sections/seam-section.tsx';
 import { SheetNote } from './sheet-note.tsx';
+import './fields.css';
 import './sheet.css';
 
 export function JobSheet() {

@@ -11,6 +11,7 @@ import { TrackPlot } from './track-plot.tsx';
 import { HatchPatterns } from './hatch-patterns.tsx';
 import { useSize } from './use-size.ts';
 import './strip.css';
+import './track.css';
 
 /** What axes and lanes take of the height, px. */
 const AXES = 76;
