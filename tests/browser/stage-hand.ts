@@ -6,6 +6,18 @@ export interface Place {
   readonly y: number;
 }
 
+export interface Box extends Place {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Where the stage's picture lies on the page. */
+export async function stageBox(page: Page): Promise<Box> {
+  const box = await page.locator('.stage-canvas').boundingBox();
+  if (box === null) throw new Error('there is no stage');
+  return box;
+}
+
 /** The first line of the tag at the pointer, after moving there; null where it says nothing. */
 export async function tagAt(page: Page, { x, y }: Place): Promise<string | null> {
   await page.mouse.move(x, y);
@@ -22,18 +34,34 @@ export async function tagAt(page: Page, { x, y }: Place): Promise<string | null>
   );
 }
 
-/** Moves over the stage in steps until the tag names the edge. Throws where no step does. */
-export async function pointOnEdge(page: Page, edge: string, step = 5): Promise<Place> {
-  const box = await page.locator('.stage-canvas').boundingBox();
-  if (box === null) throw new Error('there is no stage');
-  // From the middle outward, along rows: what is looked for is in sight, and most likely far from the borders.
-  for (let row = 0.5; row < 0.95; row += 0.07) {
-    for (const y of row === 0.5 ? [row] : [row, 1 - row]) {
-      for (let x = box.x + step; x < box.x + box.width; x += step) {
-        const place = { x: Math.round(x), y: Math.round(box.y + y * box.height) };
-        if ((await tagAt(page, place)) === edge) return place;
-      }
+export interface Tagged {
+  readonly tag: string;
+  readonly place: Place;
+}
+
+/** Moves over the stage in steps until the tag says what is looked for; null where it never does. `rows` in shares of the height. */
+export async function findTag(
+  page: Page,
+  wanted: (tag: string) => boolean,
+  { rows = ROWS, step = 5 }: { readonly rows?: readonly number[]; readonly step?: number } = {},
+): Promise<Tagged | null> {
+  const box = await stageBox(page);
+  for (const row of rows) {
+    for (let x = box.x + step; x < box.x + box.width; x += step) {
+      const place = { x: Math.round(x), y: Math.round(box.y + row * box.height) };
+      const tag = await tagAt(page, place);
+      if (tag !== null && wanted(tag)) return { tag, place };
     }
   }
-  throw new Error(`the pointer finds no ${edge}`);
+  return null;
+}
+
+/** From the middle outward: what is looked for is in sight, and most likely far from the borders. */
+const ROWS = [0.5, 0.57, 0.43, 0.64, 0.36, 0.71, 0.29, 0.78, 0.22, 0.85, 0.15];
+
+/** A place from which a click picks the edge. Throws where there is none. */
+export async function pointOnEdge(page: Page, edge: string, step = 5): Promise<Place> {
+  const found = await findTag(page, (tag) => tag === edge, { step });
+  if (found === null) throw new Error(`the pointer finds no ${edge}`);
+  return found.place;
 }

@@ -1,5 +1,5 @@
 // A dialog of the browser: it keeps the focus, ends with Escape, gives the focus back.
-import { type ReactNode, useEffect, useRef } from 'react';
+import { type ReactNode, useLayoutEffect, useRef } from 'react';
 
 interface ModalProps {
   readonly name: string;
@@ -10,7 +10,8 @@ interface ModalProps {
 
 export function Modal({ name, className = '', onClose, children }: ModalProps) {
   const dialog = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
+  // Closed while it still stands in the page: only then does the focus go back.
+  useLayoutEffect(() => {
     const element = dialog.current;
     element?.showModal();
     return () => element?.close();
