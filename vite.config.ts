@@ -1,29 +1,34 @@
-// The command line as files that run without the checkout: everything is bundled but the CAD importer, whose wasm is
-// found in node_modules. The workers are entries of their own and lie beside the command, as does any shared chunk.
+// The page as static files: no request leaves the place it is served from, and the importer's module loads only when a file is read.
+import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+import { occtWithoutEval } from './bundling/occt-without-eval.ts';
+import { contentPolicy, filesToKeep, sampleJob } from './bundling/page-files.ts';
 
-const COMMAND = 'raythread';
+const SERVICE_WORKER = 'service-worker';
 
 export default defineConfig({
+  root: 'src/app',
+  publicDir: '../../public',
+  base: './',
   build: {
-    ssr: true,
-    outDir: 'dist-cli',
+    outDir: '../../dist',
     emptyOutDir: true,
-    target: 'node20',
-    minify: false,
+    target: 'es2023',
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
     rolldownOptions: {
-      input: {
-        [COMMAND]: 'src/cli/main.ts',
-        'import-worker': 'src/worker/import-worker.ts',
-        'placement-worker': 'src/worker/placement-worker.ts',
-      },
+      input: { page: 'src/app/index.html', [SERVICE_WORKER]: 'src/app/offline/service-worker.ts' },
       output: {
-        format: 'es',
-        entryFileNames: '[name].mjs',
-        chunkFileNames: '[name].mjs',
-        banner: (chunk) => (chunk.isEntry && chunk.name === COMMAND ? '#!/usr/bin/env node\n' : ''),
+        entryFileNames: ({ name }) => (name === SERVICE_WORKER ? '[name].js' : 'assets/[name]-[hash].js'),
       },
     },
   },
-  ssr: { noExternal: true, external: ['occt-import-js'] },
+  worker: { format: 'es', plugins: () => [occtWithoutEval()] },
+  optimizeDeps: { include: ['occt-import-js', 'three', 'three-mesh-bvh'] },
+  plugins: [
+    react(),
+    contentPolicy(),
+    sampleJob(new URL('sample-parts/', import.meta.url), 'wave-pod.job.json'),
+    filesToKeep(`${SERVICE_WORKER}.js`, ['manifest.webmanifest', 'icon.svg', 'icon-192.png', 'icon-512.png']),
+  ],
 });

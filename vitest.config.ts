@@ -1,11 +1,35 @@
-// Tests run in Node; a test file that needs minutes says so itself.
+// Tests run in Node; a test file that needs minutes says so itself. Those in a real browser come last, one file after the other, so that
+// nothing else takes the time that they wait for.
 import { defineConfig } from 'vitest/config';
+
+const BROWSER = 'tests/browser/**/*.test.ts';
 
 export default defineConfig({
   test: {
-    include: ['tests/**/*.test.ts'],
-    environment: 'node',
-    testTimeout: 30_000,
-    hookTimeout: 30_000,
+    projects: [
+      {
+        test: {
+          name: 'node',
+          include: ['tests/**/*.test.ts'],
+          exclude: [BROWSER],
+          environment: 'node',
+          testTimeout: 30_000,
+          hookTimeout: 30_000,
+          sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        test: {
+          name: 'browser',
+          include: [BROWSER],
+          environment: 'node',
+          globalSetup: 'tests/browser/global-setup.ts',
+          testTimeout: 240_000,
+          hookTimeout: 60_000,
+          fileParallelism: false,
+          sequence: { groupOrder: 1 },
+        },
+      },
+    ],
   },
 });

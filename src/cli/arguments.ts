@@ -29,6 +29,14 @@ export type Command =
       readonly json: boolean;
       readonly progress: boolean;
     }
+  | {
+      readonly name: 'open';
+      /** Empty for none. */
+      readonly job: string;
+      /** 0 for any. */
+      readonly port: number;
+      readonly browser: boolean;
+    }
   | { readonly name: 'help' }
   | { readonly name: 'version' };
 
@@ -56,6 +64,10 @@ export const HELP = `raythread: plans laser transmission welding seams from CAD
   raythread inspect FILE [--unit mm|cm|m|in] [--json] [--progress]
       bodies, faces and edges of a CAD file: what a selection needs
 
+  raythread open [JOB] [--port N] [--browser]
+      serves the page on this machine only, prints its address, and opens it in
+      the browser if asked to; with JOB, the page begins with that job
+
   --json      one JSON object on standard output (errors: on standard error)
   --progress  says how far it is on standard error, also away from a terminal
   --help, --version
@@ -69,16 +81,19 @@ off, inside a guarded enclosure, under the persons responsible for laser and
 machine safety and the rules in force at your place.
 `;
 
+const NAMES = ['plan', 'check', 'place', 'inspect', 'calibrate', 'open'] as const;
+
+const isCommandName = (name: string | undefined): name is (typeof NAMES)[number] => NAMES.some((known) => known === name);
+
 /** Reads the words after the program's name; throws UsageError. */
 export function readArguments(words: readonly string[]): Command {
   const { values, positionals } = parse(words);
   if (values.help || words.length === 0) return { name: 'help' };
   if (values.version) return { name: 'version' };
   const [name, file, ...rest] = positionals;
-  if (name !== 'plan' && name !== 'check' && name !== 'place' && name !== 'inspect' && name !== 'calibrate') {
+  if (!isCommandName(name)) {
     throw new UsageError(name === undefined ? 'no command given' : `there is no command "${name}"`);
   }
-  if (file === undefined) throw new UsageError(`"${name}" needs a file`);
   if (rest.length > 0) throw new UsageError(`"${name}" takes one file, not also "${rest[0]}"`);
   const json = values.json ?? false;
   const progress = values.progress ?? false;
@@ -87,6 +102,11 @@ export function readArguments(words: readonly string[]): Command {
   }
   if (values.workers !== undefined && name !== 'place') throw new UsageError('--workers goes with "place" only');
   if (values.unit !== undefined && name !== 'inspect') throw new UsageError('--unit goes with "inspect" only');
+  if ((values.port !== undefined || values.browser === true) && name !== 'open') {
+    throw new UsageError('--port and --browser go with "open" only');
+  }
+  if (name === 'open') return { name, job: file ?? '', port: readPort(values.port), browser: values.browser ?? false };
+  if (file === undefined) throw new UsageError(`"${name}" needs a file`);
   if (name === 'calibrate') return { name, trial: file, json, progress };
   if (name === 'check') return { name, job: file, json, progress };
   if (name === 'inspect') return { name, file, unit: readUnit(values.unit), json, progress };
@@ -108,6 +128,8 @@ function parse(words: readonly string[]) {
         out: { type: 'string' },
         unit: { type: 'string' },
         workers: { type: 'string' },
+        port: { type: 'string' },
+        browser: { type: 'boolean' },
         json: { type: 'boolean' },
         progress: { type: 'boolean' },
         help: { type: 'boolean', short: 'h' },
@@ -133,4 +155,11 @@ function readWorkers(text: string | undefined): number {
   const count = /^\d{1,3}$/.test(text) ? Number(text) : 0;
   if (count >= 1 && count <= MOST_WORKERS) return count;
   throw new UsageError(`--workers is a whole number from 1 to ${MOST_WORKERS}, not "${text}"`);
+}
+
+function readPort(text: string | undefined): number {
+  if (text === undefined) return 0;
+  const port = /^\d{1,5}$/.test(text) ? Number(text) : 0;
+  if (port >= 1 && port <= 65_535) return port;
+  throw new UsageError(`--port is a whole number from 1 to 65535, not "${text}"`);
 }

@@ -4,7 +4,8 @@ import { parseTrialFile } from '../model/trial-file.ts';
 import { describeTrial, trialText } from '../output/trial-text.ts';
 import { calibrateTrials, plannedCase, straightCase } from '../planner/calibrate-trials.ts';
 import { createNodeHost } from '../worker/node-host.ts';
-import { openJob, readInputText, sharedCatalogue } from './open-job.ts';
+import { readCatalogue } from '../worker/catalogue.ts';
+import { openJob, readInputText } from './open-job.ts';
 import { printable } from './printable.ts';
 import { createTerminalTask } from './progress-line.ts';
 import { EXIT, type Terminal } from './terminal.ts';
@@ -32,7 +33,7 @@ export async function calibrateTrial(options: CalibrateOptions, terminal: Termin
     const of =
       'job' in on
         ? plannedCase(await planned(on.job), on.seam, place)
-        : await straightCase(on, sharedCatalogue(), place, task);
+        : await straightCase(on, readCatalogue(), place, task);
     const description = describeTrial(await calibrateTrials(of, file, place, task), file, place);
     done();
     terminal.out(options.json ? `${JSON.stringify(description)}\n` : `${printable(trialText(description), true)}\n`);

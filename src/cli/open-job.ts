@@ -1,16 +1,11 @@
 // What every command on a job begins with: its file read, and a planner for its folder with the catalogues that come along.
 import { readFile } from 'node:fs/promises';
 import { basename, dirname } from 'node:path';
-import arms from '../../shared/data/arms.json' with { type: 'json' };
-import heads from '../../shared/data/heads.json' with { type: 'json' };
-import materials from '../../shared/data/materials.json' with { type: 'json' };
-import optics from '../../shared/data/optics.json' with { type: 'json' };
-import pairs from '../../shared/data/pairs.json' with { type: 'json' };
-import { type Catalogue, parseCatalogue } from '../model/catalogue.ts';
 import { InputError } from '../model/input-error.ts';
 import type { JobFile } from '../model/job-file.ts';
 import { parseJobFile } from '../model/parse-job.ts';
 import { createPlanner, type Planner } from '../planner/planner.ts';
+import { readCatalogue } from '../worker/catalogue.ts';
 import { createNodeHost } from '../worker/node-host.ts';
 
 export interface OpenJob {
@@ -24,13 +19,8 @@ export interface OpenJob {
 export async function openJob(path: string): Promise<OpenJob> {
   const place = basename(path);
   const jobFile = parseJobFile(await readInputText(path, 'job'), place);
-  const planner = createPlanner(createNodeHost(dirname(path)), sharedCatalogue());
+  const planner = createPlanner(createNodeHost(dirname(path)), readCatalogue());
   return { jobFile, place, planner };
-}
-
-/** The catalogues of `shared/data`. */
-export function sharedCatalogue(): Catalogue {
-  return parseCatalogue(optics, materials, arms, heads, pairs);
 }
 
 /** Text of a job or a trial file; throws InputError `*-missing`, `*-unreadable`, `*-encoding`. */

@@ -4,6 +4,7 @@ import { VERSION } from '../model/version.ts';
 import { type Command, HELP, readArguments, UsageError } from './arguments.ts';
 import { calibrateTrial } from './calibrate-trial.ts';
 import { inspectFile } from './inspect-file.ts';
+import { openPage } from './open-page.ts';
 import { placeJob } from './place-job.ts';
 import { planJob } from './plan-job.ts';
 import { printable } from './printable.ts';
@@ -50,6 +51,8 @@ function dispatch(command: Command, terminal: Terminal): Promise<number> | numbe
       return planJob(command, command.out, terminal);
     case 'place':
       return placeJob(command, terminal);
+    case 'open':
+      return openPage(command, terminal);
     case 'check':
       return planJob(command, null, terminal);
   }

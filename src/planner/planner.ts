@@ -33,7 +33,7 @@ import { timeSeam } from '../motion/time-seam.ts';
 import { samplePath } from '../path/sample-path.ts';
 import { buildSeam } from '../seam/build-seam.ts';
 import { assembleScene, placeBodies } from './assemble-scene.ts';
-import { heatCase } from './heat-case.ts';
+import { type HeatCase, heatCase } from './heat-case.ts';
 import { headEffort } from './head-effort.ts';
 import type { Host } from './host.ts';
 import { createMemo } from './memo.ts';
@@ -61,9 +61,11 @@ import {
 export interface Planner {
   /**
    * Plans a job. `place` is the job file's name, for errors. Throws InputError for bad input and Cancelled when the task
-   * is; what earlier runs kept survives both.
+   * is; what earlier runs kept survives both. `early` is handed the plan before its heat is computed, where there is heat to compute.
    */
-  plan(jobFile: JobFile, place: string, task: Task): Promise<Plan>;
+  plan(jobFile: JobFile, place: string, task: Task, early?: (plan: Plan) => void): Promise<Plan>;
+  /** Imports parts as `plan` does, and for it: what is imported here is not imported again. */
+  importParts(of: Pick<Job, 'parts' | 'tessellation'>, task: Task): Promise<readonly Part[]>;
   /** The job as it is understood, and the files that it was read from beside its parts'. Throws InputError. */
   read(jobFile: JobFile, place: string): Promise<{ readonly job: Job; readonly inputs: readonly PlanInput[] }>;
   /** How often each stage was computed since the planner was made. */
@@ -73,7 +75,10 @@ export interface Planner {
 export function createPlanner(host: Host, catalogue: Catalogue): Planner {
   const memo = createMemo();
 
-  async function intake(job: Job, task: Task): Promise<{ inputs: PlanInput[]; parts: Part[] }> {
+  async function intake(
+    job: Pick<Job, 'parts' | 'tessellation'>,
+    task: Task,
+  ): Promise<{ inputs: PlanInput[]; parts: Part[] }> {
     const inputs: PlanInput[] = [];
     const parts: Part[] = [];
     for (const jobPart of firstUses(job.parts)) {
@@ -136,7 +141,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { stand, room };
   }
 
-  async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<SeamPlan> {
+  async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<HeatlessSeam> {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
 
@@ -205,14 +210,16 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       const other = await timeSeam(path, aim, { ...timingSettings, process }, optics, limits, task, driver);
       return other.cycle.total;
     };
-    const heatOfSeam = await planHeat(memo, warm, { job: wanted, path, aim, timing, cycleAt }, task);
-    const { heat, edgeRatio } = heatOfSeam;
-
-    const findings = [
-      ...checkSeam({ seam, path, aim, carried, timing, edgeRatio }, wanted, job),
-      ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
-    ];
-    return { job: wanted, seam, path, aim, carried, timing, relaxation, ...heatOfSeam, findings };
+    const planned = async (materials: HeatCase | null): Promise<SeamPlan> => {
+      const heatOfSeam = await planHeat(memo, materials, { job: wanted, path, aim, timing, cycleAt }, task);
+      const { heat, edgeRatio } = heatOfSeam;
+      const findings = [
+        ...checkSeam({ seam, path, aim, carried, timing, edgeRatio }, wanted, job),
+        ...(heat === null ? [] : checkHeat(path, timing, heat, wanted)),
+      ];
+      return { job: wanted, seam, path, aim, carried, timing, relaxation, ...heatOfSeam, findings };
+    };
+    return { cold: await planned(null), addHeat: warm === null ? null : () => planned(warm) };
   }
 
   async function read(jobFile: JobFile, place: string): ReturnType<Planner['read']> {
@@ -223,7 +230,10 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
   return {
     runs: memo.runs,
     read,
-    async plan(jobFile, place, task) {
+    async importParts(of, task) {
+      return (await intake(of, task)).parts;
+    },
+    async plan(jobFile, place, task, early) {
       const { job, inputs: models } = await read(jobFile, place);
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
@@ -235,13 +245,19 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         }),
       );
       const scene = assembleScene(job, queries);
-      const overall = [...checkJob(job, parts), ...checkSuitability(job)];
-      const seams: SeamPlan[] = [];
+      const ofJob = [...checkJob(job, parts), ...checkSuitability(job)];
+      const fold = (seams: readonly SeamPlan[]): Plan => {
+        const findings = [...ofJob, ...seams.flatMap((seam) => seam.findings)];
+        return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
+      };
+      const heatless: HeatlessSeam[] = [];
       for (const seamJob of job.seams) {
-        await task.pause(`planning ${seamJob.name}`, seams.length / job.seams.length);
-        seams.push(await planSeam(seamJob, job, scene, task));
+        await task.pause(`planning ${seamJob.name}`, heatless.length / job.seams.length);
+        heatless.push(await planSeam(seamJob, job, scene, task));
       }
-      const plans = seams.map((seam, k) => withLaterPass(seam, laterPass(seams, k, job)));
+      if (heatless.some((seam) => seam.addHeat !== null)) early?.(fold(heatless.map((seam) => seam.cold)));
+      const seams: SeamPlan[] = [];
+      for (const { cold, addHeat } of heatless) seams.push(addHeat === null ? cold : await addHeat());
       const slots = new Set(job.seams.map((seam) => seam.name));
       const stages = [
         'seam',
@@ -259,10 +275,15 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         'nominal-timing',
       ];
       for (const stage of stages) memo.keepOnly(stage, slots);
-      const findings = [...overall, ...plans.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams: plans, findings };
+      return fold(seams.map((seam, k) => withLaterPass(seam, laterPass(seams, k, job))));
     },
   };
+}
+
+/** A seam planned as far as its time law, and how its heat is added; null where the materials are not known well enough. */
+interface HeatlessSeam {
+  readonly cold: SeamPlan;
+  readonly addHeat: (() => Promise<SeamPlan>) | null;
 }
 
 interface CarriedSeam {

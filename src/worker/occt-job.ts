@@ -23,6 +23,8 @@ interface OcctModule {
   ReadFile(format: CadFormat, bytes: Uint8Array, settings: object): OcctResult;
 }
 
+type Imports = Parameters<typeof WebAssembly.instantiate>[1];
+
 /** What `occt-import-js` exports: makes one instance; the hooks are those of an Emscripten module. */
 export type OcctFactory = (hooks: {
   print(line: string): void;
@@ -54,7 +56,7 @@ export async function runOcctJob(
         print: keep,
         printErr: keep,
         instantiateWasm(imports, done) {
-          WebAssembly.instantiate(wasm, imports).then(done, reject);
+          WebAssembly.instantiate(wasm, imports as Imports).then(done, reject);
           return {};
         },
       }).then(resolve, reject);
@@ -70,6 +72,14 @@ export async function runOcctJob(
     // A trap, a C++ exception (a bare number) or no memory: this instance is lost, and so is the import.
     return failed(printed, error instanceof Error ? error.message : 'internal exception');
   }
+}
+
+/** The buffers of a result, to be moved instead of copied. */
+export function rawBuffers(result: RawImport): ArrayBuffer[] {
+  if (!result.ok) return [];
+  return result.bodies.flatMap((body) =>
+    [body.position, body.triangle, body.faceRange].map((array) => array.buffer as ArrayBuffer),
+  );
 }
 
 function failed(printed: readonly string[], trap: string): RawImport {

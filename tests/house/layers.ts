@@ -24,8 +24,8 @@ export const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 /** Packages that only these folders may import. */
 export const PACKAGE_HOME: Readonly<Record<string, readonly string[]>> = {
   'gl-matrix': ['geometry'],
-  three: ['geometry'],
-  'three-mesh-bvh': ['geometry'],
+  three: ['geometry', 'app'],
+  'three-mesh-bvh': ['geometry', 'app'],
   'occt-import-js': ['intake', 'worker'],
 };
 

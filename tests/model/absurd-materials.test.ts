@@ -1,10 +1,10 @@
 // Material values that cannot be are refused, each by a code of its own; what only makes no sense to weld is a finding elsewhere.
 import { expect, test } from 'vitest';
-import { sharedCatalogue } from '../../src/cli/open-job.ts';
+import { readCatalogue } from '../../src/worker/catalogue.ts';
 import { InputError } from '../../src/model/input-error.ts';
 import { parseJobFile, readJob } from '../../src/model/parse-job.ts';
 
-const catalogue = sharedCatalogue();
+const catalogue = readCatalogue();
 
 function read(material: object, process: object = {}) {
   const job = {

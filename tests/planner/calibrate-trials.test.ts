@@ -1,7 +1,7 @@
 // Trials made by the model itself at another absorption and share: the fit must find these, and the records it gives must plan what
 // was measured.
 import { describe, expect, test } from 'vitest';
-import { sharedCatalogue } from '../../src/cli/open-job.ts';
+import { readCatalogue } from '../../src/worker/catalogue.ts';
 import { energyForWidth, unitPass, widthAt } from '../../src/heat/process-window.ts';
 import { InputError } from '../../src/model/input-error.ts';
 import type { StraightTrial, TrialFile } from '../../src/model/trial-file.ts';
@@ -11,7 +11,7 @@ import { calibrateTrials, plannedCase, straightCase } from '../../src/planner/ca
 import { saddlePlan } from '../output/saddle-plan.ts';
 
 const task = { check() {}, async pause() {}, signal: new AbortController().signal };
-const catalogue = sharedCatalogue();
+const catalogue = readCatalogue();
 const SHARE = 0.7;
 
 const ON = {

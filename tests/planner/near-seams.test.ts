@@ -1,7 +1,7 @@
 // Two straight seams side by side, welded one after the other.
 import { describe, expect, test } from 'vitest';
 import { checkLaterPass } from '../../src/checks/check-heat.ts';
-import { sharedCatalogue } from '../../src/cli/open-job.ts';
+import { readCatalogue } from '../../src/worker/catalogue.ts';
 import { steadyPass } from '../../src/heat/steady-pass.ts';
 import type { Heat } from '../../src/model/heat.ts';
 import type { JobSeam } from '../../src/model/job.ts';
@@ -10,7 +10,7 @@ import { laterPass } from '../../src/planner/near-seams.ts';
 import { plainJob, plainSeam } from '../checks/plain-job.ts';
 import { linePath, plainAim, SEAM } from '../motion/plain-seam.ts';
 
-const { materials } = sharedCatalogue();
+const { materials } = readCatalogue();
 const parts = plainJob().parts.map((part) => ({
   ...part,
   material: part.material.replace('pc-black', 'pc-carbon-black'),

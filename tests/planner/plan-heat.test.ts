@@ -1,6 +1,6 @@
 // What the planner makes of the heat of a seam: preheat and its cycle times, the edges' ratio, and what is computed anew.
 import { expect, test } from 'vitest';
-import { sharedCatalogue } from '../../src/cli/open-job.ts';
+import { readCatalogue } from '../../src/worker/catalogue.ts';
 import { roundSpotRatio } from '../../src/heat/edge-ratio.ts';
 import { preheated, unitPass, widthAt } from '../../src/heat/process-window.ts';
 import type { JobSeam } from '../../src/model/job.ts';
@@ -14,7 +14,7 @@ import { plainJob, plainSeam } from '../checks/plain-job.ts';
 import { circlePath, LIMITS, linePath, OPTICS, plainAim, SEAM } from '../motion/plain-seam.ts';
 
 const task = { check() {}, async pause() {}, signal: new AbortController().signal };
-const { materials } = sharedCatalogue();
+const { materials } = readCatalogue();
 const preheat = { power: 20, radius: 4, absorption: 5, layerAbsorption: 0.05 };
 
 async function planned(process: Partial<JobSeam['process']>, path = linePath()) {

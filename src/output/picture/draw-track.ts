@@ -1,9 +1,9 @@
 // One track of the strip: a quantity over arc length with its limits, and findings hatched where they hold.
-import { scaleLinear } from 'd3-scale';
 import { line as lineShape } from 'd3-shape';
 import { fitText, label, spreadApart } from './label.ts';
 import { COLOUR, SEVERITY_COLOUR } from './palette.ts';
 import { element, group, line, rect } from './svg.ts';
+import { lastKnown, rangeText, trackAxis } from './track-axis.ts';
 import type { Severity } from '../../model/finding.ts';
 import type { Series, Track } from './tracks.ts';
 
@@ -27,23 +27,10 @@ export interface Hatch {
   readonly severity: Severity;
 }
 
-/** The smallest range of an axis in units of the last decimal shown: what varies less is drawn as the line that it is. */
-const SMALLEST_RANGE = 10;
-
-/** A limit farther off than this many ranges of the values is named but not drawn. */
-const REACH = 1.6;
-
 /** `s` is the arc length of the rows, mm. */
 export function drawTrack(track: Track, s: Float64Array, hatches: readonly Hatch[], place: TrackPlace): string {
   const { left, right, top, height } = place;
-  const [low, high] = valueRange(track);
-  const shown = track.limits.filter(({ value }) => track.allLimits === true || isNear(value, low, high));
-  const scale = scaleLinear()
-    .domain([Math.min(low, ...shown.map((l) => l.value)), Math.max(high, ...shown.map((l) => l.value))])
-    .nice(3)
-    .range([top + height - 6, top + 6]);
-  const ticks = scale.ticks(3);
-  const decimals = tickDecimals(ticks);
+  const { shown, scale, ticks, decimals } = trackAxis(track, top + height - 6, top + 6);
   return group({}, [
     ...hatches.map(({ from, to, severity }) =>
       rect(from, top, Math.max(2, to - from), height, { fill: `url(#hatch-${severity})` }),
@@ -71,34 +58,6 @@ export function drawTrack(track: Track, s: Float64Array, hatches: readonly Hatch
     ...directLabels(track, shown, scale, place),
   ]);
 }
-
-/** Range of all values and the anchor; something sensible where nothing is known. */
-function valueRange(track: Track): [number, number] {
-  let low = track.anchor ?? Number.POSITIVE_INFINITY;
-  let high = track.anchor ?? Number.NEGATIVE_INFINITY;
-  for (const { values } of track.series) {
-    for (const value of values) {
-      if (!Number.isFinite(value)) continue;
-      low = Math.min(low, value);
-      high = Math.max(high, value);
-    }
-  }
-  if (low > high) return [0, Math.max(1, ...track.limits.map((limit) => limit.value))];
-  const air = Math.max(0, SMALLEST_RANGE * Number(`1e-${track.decimals}`) - (high - low)) / 2;
-  return [low - (low === track.anchor ? 0 : air), high + air];
-}
-
-function isNear(value: number, low: number, high: number): boolean {
-  const range = Math.max(high - low, 0.3 * Math.max(Math.abs(low), Math.abs(high)), 1e-9);
-  return value >= low - REACH * range && value <= high + REACH * range;
-}
-
-const tickDecimals = (ticks: readonly number[]): number => {
-  const step = ticks.length > 1 ? ticks[1] - ticks[0] : 1;
-  let decimals = 0;
-  while (decimals < 6 && Math.abs(step - Number(step.toFixed(decimals))) > 1e-6 * step) decimals++;
-  return decimals;
-};
 
 function drawSeries(
   { values, dashed }: Series,
@@ -149,21 +108,6 @@ function directLabels(track: Track, shown: Track['limits'], y: (value: number) =
     label(x, heights[k], fitText(text, 11, place.edgeRight - x), { size: 11, colour }),
   );
 }
-
-function rangeText(values: Float64Array, decimals: number): string {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    if (!Number.isFinite(value)) continue;
-    low = Math.min(low, value);
-    high = Math.max(high, value);
-  }
-  if (low > high) return 'not known';
-  const [a, b] = [low.toFixed(decimals), high.toFixed(decimals)];
-  return a === b ? a : `${a} to ${b}`;
-}
-
-const lastKnown = (values: Float64Array): number => values.findLast((value) => Number.isFinite(value)) ?? Number.NaN;
 
 /** Hatching a severity: the definitions go into the picture once. */
 export const HATCHES: readonly string[] = (['blocks', 'warns', 'notes'] as const).map((severity) =>

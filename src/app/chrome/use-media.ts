@@ -1,0 +1,13 @@
+// Whether a media query holds, and again when it changes.
+import { useSyncExternalStore } from 'react';
+
+export function useMedia(query: string): boolean {
+  return useSyncExternalStore(
+    (changed) => {
+      const media = window.matchMedia(query);
+      media.addEventListener('change', changed);
+      return () => media.removeEventListener('change', changed);
+    },
+    () => window.matchMedia(query).matches,
+  );
+}

@@ -1,0 +1,61 @@
+// What the schema does not say about a field: a label where the key reads badly, and the stretch of its range that a slider covers.
+
+export interface FieldWords {
+  readonly label?: string;
+  /** Lowest, highest, step. Typed values may go beyond, as far as the schema lets them. */
+  readonly slider?: readonly [number, number, number];
+}
+
+/** By pattern of the pointer, `*` for a place in a list. */
+export const FIELD_WORDS: Readonly<Record<string, FieldWords>> = {
+  '/tessellation/linear_mm': { label: 'Chord of the mesh' },
+  '/tessellation/angular_deg': { label: 'Angle of the mesh' },
+  '/tessellation/max_triangles': { label: 'Most triangles' },
+  '/seams/*/width_mm': { slider: [0.5, 6, 0.1] },
+  '/seams/*/offset_mm': { slider: [-5, 5, 0.05] },
+  '/seams/*/run_in_mm': { label: 'Run-in', slider: [0, 50, 0.5] },
+  '/seams/*/overlap_mm': { slider: [0, 40, 0.5] },
+  '/seams/*/ramp_mm': { slider: [0, 20, 0.5] },
+  '/seams/*/spacing_mm': { label: 'Waypoint spacing' },
+  '/seams/*/chord_mm': { label: 'Largest chord' },
+  '/seams/*/start_near_mm': { label: 'Start near' },
+  '/seams/*/reverse': { label: 'Run the other way' },
+  '/head/standoff_mm': { slider: [50, 300, 1] },
+  '/head/defocus_mm': { slider: [-20, 20, 0.5] },
+  '/head/axis': { label: 'Beam axis' },
+  '/head/lead_deg': { slider: [-20, 20, 0.5] },
+  '/head/tilt_deg': { slider: [-20, 20, 0.5] },
+  '/head/relax_deg': { label: 'Relax axis by', slider: [0, 20, 0.5] },
+  '/head/turn': { label: 'Turn' },
+  '/head/mount': { label: 'At the flange' },
+  '/layer/thickness_mm': { label: 'Stated thickness', slider: [0.5, 6, 0.1] },
+  '/placement/position_mm': { label: 'Stands at' },
+  '/placement/rotation_deg': { label: 'Turned by' },
+  '/travel/home_deg': { label: 'Home posture' },
+  '/travel/approach_mm': { label: 'Approach', slider: [5, 300, 5] },
+  '/process/speed_mm_s': { slider: [1, 200, 1] },
+  '/process/line_energy_J_mm': { slider: [0.05, 1.5, 0.005] },
+  '/process/hold': { label: 'Power keeps' },
+  '/process/start_temperature_C': { slider: [-20, 120, 1] },
+  '/process/aim/width_mm': { label: 'Seam width to reach' },
+  '/process/aim/peak_C': { label: 'Peak to reach' },
+  '/process/preheat/absorption_1_mm': { label: 'Absorbed, absorber' },
+  '/process/preheat/layer_absorption_1_mm': { label: 'Absorbed, layer' },
+  '/limits/incidence_entry_deg': { label: 'Incidence at entry' },
+  '/limits/incidence_joint_deg': { label: 'Incidence at the joint' },
+  '/limits/layer_mm': { label: 'Layer along the beam' },
+  '/limits/contact_mm': { label: 'Gap that still touches' },
+  '/limits/clipped_pct': { label: 'Beam clipped' },
+  '/limits/capture_pct': { label: 'Spot on the joint face' },
+  '/limits/line_energy_pct': { label: 'Line energy band' },
+  '/limits/lateral_mm': { label: 'Sideways wander' },
+  '/limits/head_turn_deg_s': { label: 'Head turns' },
+  '/limits/head_turn_deg_s2': { label: 'Head turns, gaining' },
+  '/limits/spot_acceleration_mm_s2': { label: 'Spot gains along' },
+  '/limits/normal_acceleration_mm_s2': { label: 'Spot gains across' },
+  '/limits/head_speed_mm_s': { label: 'Head speed' },
+  '/limits/head_acceleration_mm_s2': { label: 'Head gains' },
+  '/limits/joint_margin_deg': { label: 'Joint margin' },
+  '/limits/singularity': { label: 'Singular value, least' },
+  '/limits/turn_rate_deg_mm': { label: 'Free turn, fastest' },
+};

@@ -1,0 +1,91 @@
+// The rules of WCAG 2.2, A and AA, and good practice as axe-core checks them, on every main state in light and dark.
+import axe from 'axe-core';
+import type { Page } from 'playwright-core';
+import { expect, it } from 'vitest';
+import { drop, planned, sample, shown, testPages, until } from './pages.ts';
+
+const open = testPages();
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
+/** What breaks a rule, in words. */
+async function violations(page: Page): Promise<readonly string[]> {
+  if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(axe.source);
+  const { violations: found, passes } = await page.evaluate(
+    (tags) => (window as unknown as { axe: typeof axe }).axe.run(document, { runOnly: { type: 'tag', values: tags } }),
+    TAGS,
+  );
+  expect(passes.length, 'rules were checked').toBeGreaterThan(10);
+  return found.flatMap(({ id, help, nodes }) =>
+    nodes.map(({ target, failureSummary }) => `${id}: ${help}: ${target.join(' ')}: ${failureSummary}`),
+  );
+}
+
+async function command(page: Page, words: string): Promise<void> {
+  await page.locator('body').press('Control+k');
+  await page.getByRole('combobox', { name: 'Find a command' }).fill(words);
+  await page.getByRole('combobox', { name: 'Find a command' }).press('Enter');
+}
+
+async function press(page: Page, key: string): Promise<void> {
+  await page.locator('body').press(key);
+}
+
+const clear = async (page: Page, state: string): Promise<void> => expect(await violations(page), state).toEqual([]);
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  it(`breaks no rule in any state, ${colorScheme}`, async () => {
+    const { page } = await open({ job: 'disc', colorScheme });
+    await planned(page);
+    await clear(page, 'planned');
+    for (const [key, side] of [
+      ['g', 'findings'],
+      ['w', 'window'],
+      ['l', 'edges'],
+    ]) {
+      await press(page, key);
+      await clear(page, side);
+    }
+    for (const section of await page.locator('.sheet details:not([open]) > summary').all()) await section.click();
+    await clear(page, 'all sections of the sheet open');
+    await press(page, 'k');
+    await page.getByRole('button', { name: 'Differences' }).click();
+    await clear(page, 'compared');
+    await press(page, 'Control+k');
+    await clear(page, 'palette');
+    await page.keyboard.press('Escape');
+    await press(page, 'x');
+    await page.getByRole('button', { name: 'Download plan.json' }).waitFor();
+    await clear(page, 'export, with the caution');
+    await page.getByRole('button', { name: 'I have read this' }).click();
+    await clear(page, 'export');
+    await page.keyboard.press('Escape');
+
+    await drop(page, ['part.step', 'rubbish']);
+    await page.getByRole('alert').waitFor();
+    await clear(page, 'a file refused');
+    await page.getByRole('button', { name: 'Close' }).click();
+    await page.getByRole('textbox', { name: 'Speed', exact: true }).fill('none');
+    await page.keyboard.press('Enter');
+    await page.locator('.field-wrong').waitFor();
+    await clear(page, 'a number refused');
+    await drop(page, sample('wave-pod-clamp.stl'));
+    await page.locator('.questions').waitFor();
+    await clear(page, 'a question');
+    await command(page, 'begin an empty');
+    await until(page, 'empty');
+    await clear(page, 'empty');
+    await drop(page, sample('disc.step'));
+    await until(page, 'no-seam');
+    await clear(page, 'no seam yet');
+  });
+
+  it(`breaks no rule on a narrow page and where limits are broken, ${colorScheme}`, async () => {
+    const { page } = await open({ job: 'wave-pod-far', colorScheme, viewport: { width: 1024, height: 768 } });
+    await shown(page);
+    await clear(page, 'job');
+    await press(page, 'g');
+    await page.locator('.finding').first().click();
+    await clear(page, 'a finding gone to');
+  });
+}
