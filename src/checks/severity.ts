@@ -294,6 +294,30 @@ export const RULES = {
     limit: `${THRESHOLDS.fit} mm (assumed)`,
     remedy: 'import with a finer tessellation; for a scan, check its noise',
   },
+  'selection-changed': {
+    severity: 'blocks',
+    title: 'Selection finds another line',
+    limit: 'the line of the fingerprint, to 0.02 mm',
+    remedy: 'look at the seam: the part has changed; select anew, or take the fingerprint of this plan',
+  },
+  'selection-found': {
+    severity: 'notes',
+    title: 'Selection found by its fingerprint',
+    limit: 'a selection that finds the line of its fingerprint',
+    remedy: 'write the selection anew, with the names and numbers of this file',
+  },
+  'corner-kept': {
+    severity: 'warns',
+    title: 'Corner not rounded',
+    limit: 'corner_blend_mm',
+    remedy: 'round the corner of the rib: here the joint face folds, or has no room',
+  },
+  'corner-rounded': {
+    severity: 'notes',
+    title: 'Corner rounded',
+    limit: 'corner_blend_mm',
+    remedy: 'lessen corner_blend_mm where the seam leaves the rib',
+  },
   'face-uncertain': {
     severity: 'warns',
     title: 'Joint face guessed',

@@ -25,6 +25,7 @@ import type { JobFile } from '../model/job-file.ts';
 import { readJob, urdfOf } from '../model/parse-job.ts';
 import type { Part } from '../model/part.ts';
 import { partText } from '../model/part-text.ts';
+import { type PointList, readPointList } from '../model/point-list.ts';
 import type { Path } from '../model/path.ts';
 import type { Stand } from '../model/posture.ts';
 import type { HeadEffort } from '../model/relaxation.ts';
@@ -135,13 +136,31 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { stand, room };
   }
 
-  async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<SeamPlan> {
+  /** Points that a seam is selected by; null where it is selected otherwise. */
+  async function readPoints({ select }: JobSeam): Promise<SeamPoints | null> {
+    if (select.kind !== 'points') return null;
+    const { file } = select;
+    const bytes = await host.readFile(file);
+    return {
+      list: readPointList(utf8Text(bytes, file, 'points-encoding'), file),
+      sha256: await host.sha256(bytes),
+      bytes: bytes.length,
+    };
+  }
+
+  async function planSeam(
+    seamJob: JobSeam,
+    points: SeamPoints | null,
+    job: Job,
+    scene: readonly SceneBody[],
+    task: Task,
+  ): Promise<SeamPlan> {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
 
     const seamSettings = { ...pick(seamJob, SEAM_FIELDS), head: pick(seamJob.head, ['axis']) };
-    const seam = await memo.run('seam', slot, [...sceneKey, settingsKey(seamSettings)], () =>
-      buildSeam(seamSettings, scene, task),
+    const seam = await memo.run('seam', slot, [...sceneKey, points?.sha256, settingsKey(seamSettings)], () =>
+      buildSeam({ ...seamSettings, points: points?.list ?? null }, scene, task),
     );
 
     const pathSettings = pick(seamJob, PATH_FIELDS);
@@ -229,6 +248,8 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     read,
     async plan(jobFile, place, task) {
       const { job, inputs: models } = await read(jobFile, place);
+      const points: (SeamPoints | null)[] = [];
+      for (const seamJob of job.seams) points.push(await readPoints(seamJob));
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -242,7 +263,7 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       const seams: SeamPlan[] = [];
       for (const seamJob of job.seams) {
         await task.pause(`planning ${seamJob.name}`, seams.length / job.seams.length);
-        seams.push(await planSeam(seamJob, job, scene, task));
+        seams.push(await planSeam(seamJob, points[seams.length], job, scene, task));
       }
       const slots = new Set(job.seams.map((seam) => seam.name));
       const stages = [
@@ -261,9 +282,24 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
       ];
       for (const stage of stages) memo.keepOnly(stage, slots);
       const findings = [...checkJob(job, parts), ...checkSuitability(job), ...seams.flatMap((seam) => seam.findings)];
-      return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
+      const digitised = new Map(
+        points.flatMap((read) => (read === null ? [] : [[read.list.file, inputOf(read)] as const])),
+      );
+      const all = [...inputs, ...models, ...digitised.values()];
+      return { version: VERSION, inputs: all, jobFile, job, parts, bodies, seams, findings };
     },
   };
+}
+
+/** Points of a digitised seam and the file that they came from. */
+interface SeamPoints {
+  readonly list: PointList;
+  readonly sha256: string;
+  readonly bytes: number;
+}
+
+function inputOf({ list, sha256, bytes }: SeamPoints): PlanInput {
+  return { file: list.file, sha256, bytes };
 }
 
 interface CarriedSeam {
