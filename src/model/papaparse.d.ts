@@ -6,4 +6,5 @@ interface Papa {
   ): { readonly data: T[]; readonly errors: readonly { readonly type: string; readonly row?: number }[] };
 }
 declare const Papa: Papa;
-export { Papa as default };
+// biome-ignore lint/style/noDefaultExport: that is what the package has.
+export default Papa;

@@ -117,7 +117,10 @@ function splitFacet(
   let [a, b, c] = [corner[t], corner[t + 1], corner[t + 2]];
   let [ab, bc, ca] = [middleOf(a, b), middleOf(b, c), middleOf(c, a)];
   const split = (ab < 0 ? 0 : 1) + (bc < 0 ? 0 : 1) + (ca < 0 ? 0 : 1);
-  if (split === 0) return keep(a, b, c);
+  if (split === 0) {
+    keep(a, b, c);
+    return;
+  }
   // Turned so that the first side is split, and of two the last is not.
   while (ab < 0 || (split === 2 && ca >= 0)) {
     [a, b, c] = [b, c, a];

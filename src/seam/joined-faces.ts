@@ -1,19 +1,21 @@
 // A face and the faces that it goes on into smoothly, as one surface: what lies over a neighbour is on the neighbour's
 // own surface; beyond the last border the surface that ends there goes on.
 import type { BodyQuery } from '../geometry/body-query.ts';
+import { createMeshIndex } from '../geometry/mesh-index.ts';
 import type { Surface } from '../geometry/surface.ts';
+import type { Body } from '../model/part.ts';
 import { isSmoothEdge } from './smooth-edge.ts';
 
 /** Faces farther away than so many smooth edges are not looked at. */
 const DEPTH = 6;
 
 /** A place farther than this from every face is beyond them all, mm. */
-const REACH = 3;
+const REACH = 5;
 
 export interface JoinedFaces {
   /** The surface of a face, gone on over its smooth neighbours. */
   surface(face: number): Surface;
-  /** Of `face` and its smooth neighbours, recursively, the one that lies under the point (mm); `face` where none does. */
+  /** Of `face` and its smooth neighbours, recursively, the one closest to the point (mm); `face` where all are far. */
   under(face: number, x: number, y: number, z: number): number;
   /** `face` and its smooth neighbours, recursively. */
   group(face: number): ReadonlySet<number>;
@@ -58,12 +60,18 @@ export function createJoinedFaces(query: BodyQuery): JoinedFaces {
     groups.set(face, members);
     return members;
   };
-  const near = new Float64Array(6);
+  const indices = new Map<string, GroupIndex>();
+  const indexOf = (members: ReadonlySet<number>): GroupIndex => {
+    const key = [...members].sort((a, b) => a - b).join();
+    const index = indices.get(key) ?? createGroupIndex(body, members);
+    indices.set(key, index);
+    return index;
+  };
   const under = (face: number, x: number, y: number, z: number): number => {
     const members = group(face);
     if (members.size === 1) return face;
-    const found = query.closest(x, y, z, REACH, near);
-    return members.has(found) ? found : face;
+    const found = indexOf(members)(x, y, z);
+    return found < 0 ? face : found;
   };
   const surfaces = new Map<number, Surface>();
   const surface = (face: number): Surface => {
@@ -77,9 +85,7 @@ export function createJoinedFaces(query: BodyQuery): JoinedFaces {
       project(x, y, z, out) {
         const over = under(face, x, y, z);
         if (over !== face) return query.surface(over).project(x, y, z, out);
-        if (!own.project(x, y, z, out)) return false;
-        const other = under(face, out[0], out[1], out[2]);
-        return other === face || query.surface(other).project(x, y, z, out);
+        return own.project(x, y, z, out);
       },
       normalCurvature: (x, y, z, tx, ty, tz) =>
         query.surface(under(face, x, y, z)).normalCurvature(x, y, z, tx, ty, tz),
@@ -92,5 +98,19 @@ export function createJoinedFaces(query: BodyQuery): JoinedFaces {
     surface: (face) => (group(face).size === 1 ? query.surface(face) : surface(face)),
     under,
     group,
+  };
+}
+
+/** Face of the group whose facets are closest to a place, or -1. */
+type GroupIndex = (x: number, y: number, z: number) => number;
+
+function createGroupIndex(body: Body, members: ReadonlySet<number>): GroupIndex {
+  const kept = [...body.faceOfTriangle.keys()].filter((t) => members.has(body.faceOfTriangle[t]));
+  const triangle = Uint32Array.from(kept.flatMap((t) => [...body.triangle.subarray(3 * t, 3 * t + 3)]));
+  const index = createMeshIndex({ ...body, triangle });
+  const near = new Float64Array(3);
+  return (x, y, z) => {
+    const found = index.closest(x, y, z, REACH, near);
+    return found < 0 ? -1 : body.faceOfTriangle[kept[found]];
   };
 }
