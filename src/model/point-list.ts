@@ -1,5 +1,5 @@
 // Points of a digitised seam: a CSV file as measuring machines and teach pendants write it, read with its line numbers.
-import Papa from 'papaparse';
+import Papa from 'papaparse/papaparse.js';
 import { InputError } from './input-error.ts';
 
 export interface PointList {
