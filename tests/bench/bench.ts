@@ -17,6 +17,7 @@ import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
 import { armRows } from './arm-rows.ts';
+import { contactRows } from './contact-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
 import { busyTask, catalogue, enlargedBody, enlargedJob, importSample, sampleJobFile } from './metre-scene.ts';
 import { placeFigures } from './place-figures.ts';
@@ -152,6 +153,8 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
     await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
   );
 }
+
+rows.push(...(await contactRows(Math.min(RUNS, 5))));
 
 rows.push(...(await armRows()));
 
