@@ -13,7 +13,7 @@ import type { BorderStep, ContactRegion } from './contact-region.ts';
 import { leftFace } from './edge-chain.ts';
 import { type Line, turnedLine } from './edge-line.ts';
 import type { LineStore } from './edge-lines.ts';
-import { joinAtCrossings } from './join-at-crossings.ts';
+import { crossCurves, joinAtCrossings } from './join-at-crossings.ts';
 import { joinLines, type Track } from './join-lines.ts';
 
 /** A step runs under an edge of the other body that is this close to it across the joint normal, mm. */
@@ -25,6 +25,10 @@ const BRIEF = 0.25;
 /** Two edges of one body follow one another where their ends are this close, mm, and the chain passes this near to them. */
 const SAME_END = 2e-3;
 const NEAR_END = 1.5;
+
+/** Crossings of two edges are sought in steps of this, mm, and up to this far from where the chain changes over, mm. */
+const CROSSING_STEP = 1;
+const FARTHEST_CROSSING = 8;
 
 /** Points of a border where no edge runs stand at least this far apart, mm. */
 const LEAST_STEP = 0.3;
@@ -71,10 +75,10 @@ export async function borderTrack(
     stretches.push(stretchOf(run, region, sides, place));
     await task.pause('drawing the border of the contact', stretches.length / runs.length);
   }
+  const meetings = stretches.map((stretch, i) => meetingOf(stretch, stretches[(i + 1) % stretches.length]));
   const pieces = stretches.flatMap((stretch, i) => {
-    const before = stretches[(i + stretches.length - 1) % stretches.length];
-    const after = stretches[(i + 1) % stretches.length];
-    return stretches.length === 1 ? stretch.whole : stretch.between(follows(before, stretch), follows(stretch, after));
+    if (stretches.length === 1) return stretch.whole;
+    return stretch.between(meetings[(i + stretches.length - 1) % stretches.length].start, meetings[i].end);
   });
   const edgeIds = runs.flatMap(({ source }) =>
     source.kind === 'free' ? [] : [sides[source.kind].query.body.edges[source.edge].id],
@@ -89,12 +93,13 @@ export async function borderTrack(
   return { track, edgeIds };
 }
 
-/** The lines of a run: all of them, or from the chain's first place to its last. */
+/** The lines of a run: all of them, or those between two arc lengths of its edge. */
 interface Stretch {
   /** The whole edge as a curve, run like the chain; null where there is no edge. */
   readonly curve: Curve | null;
   readonly whole: readonly Piece[];
-  between(fromStart: boolean, toEnd: boolean): readonly Piece[];
+  /** Null stands for the edge's own start, or end. */
+  between(start: number | null, end: number | null): readonly Piece[];
   readonly first: Float64Array;
   readonly last: Float64Array;
 }
@@ -102,6 +107,20 @@ interface Stretch {
 interface Piece {
   readonly line: Line;
   readonly face: number;
+}
+
+/** Where the first stretch ends and the second begins: at ends of edges that follow one another, else where they cross. */
+function meetingOf(first: Stretch, second: Stretch): { end: number | null; start: number | null } {
+  if (follows(first, second)) return { end: null, start: null };
+  const [x, y, z] = first.last;
+  const end = first.curve === null ? null : closestPoint(first.curve, x, y, z).s;
+  const [u, v, w] = second.first;
+  const start = second.curve === null ? null : closestPoint(second.curve, u, v, w).s;
+  if (first.curve === null || second.curve === null || end === null || start === null) return { end, start };
+  // At a shallow crossing the chain changes over some way beside it.
+  const crossing = crossCurves(first.curve, second.curve, end, start, CROSSING_STEP);
+  const far = crossing === null || distance(crossing.point, 0, first.last, 0) > FARTHEST_CROSSING;
+  return far ? { end, start } : { end: crossing.s0, start: crossing.s1 };
 }
 
 /** Whether the second stretch's edge begins where the first one's ends, and the chain passes there. */
@@ -132,13 +151,10 @@ function stretchOf(run: Run, region: ContactRegion, sides: ContactSides, place: 
   return {
     curve: track === null ? null : track.curve,
     whole,
-    between(fromStart, toEnd) {
-      if (track === null) return whole;
-      const { curve } = track;
-      const s0 = fromStart ? 0 : closestPoint(curve, first[0], first[1], first[2]).s;
-      const s1 = toEnd ? curve.length : closestPoint(curve, last[0], last[1], last[2]).s;
-      if (fromStart && toEnd) return whole;
-      return piecesBetween(curve, s0, s1).map((piece) => ({ line: lineOfPiece(piece), face }));
+    between(start, end) {
+      if (track === null || (start === null && end === null)) return whole;
+      const pieces = piecesBetween(track.curve, start ?? 0, end ?? track.curve.length);
+      return pieces.map((piece) => ({ line: lineOfPiece(piece), face }));
     },
     first,
     last,
@@ -236,13 +252,10 @@ function freeLine(run: Run, region: ContactRegion, { surfaceOf }: ContactSides, 
 
 /** Pieces of a curve from one arc length to another, round a closed one. */
 function piecesBetween(curve: Curve, s0: number, s1: number): readonly CurvePiece[] {
-  if (curve.closed) {
-    const turned = shiftStart(curve, s0);
-    const end = wrap(s1 - s0, curve.length);
-    return cutCurve(turned, [end]).pieces.filter(({ arc }) => (arc[0] + arc[arc.length - 1]) / 2 < end);
-  }
-  const [from, to] = [Math.min(s0, s1), Math.max(s0, s1)];
-  return cutCurve(curve, [from, to]).pieces.filter(({ arc }) => {
+  const turned = curve.closed ? shiftStart(curve, wrap(s0, curve.length)) : curve;
+  const from = curve.closed ? 0 : s0;
+  const to = curve.closed ? wrap(s1 - s0, curve.length) : s1;
+  return cutCurve(turned, [from, to]).pieces.filter(({ arc }) => {
     const middle = (arc[0] + arc[arc.length - 1]) / 2;
     return middle > from && middle < to;
   });

@@ -39,7 +39,8 @@ export function joinAtCrossings(
   const joined: Line[] = [];
   const faces: number[] = [];
   for (let i = 0; i < n; i++) {
-    if (to[i] - from[i] < NEAR_CUT) throw refuse();
+    const cut = from[i] > 0 || to[i] < curves[i].length;
+    if (cut && to[i] - from[i] < NEAR_CUT) throw refuse();
     for (const line of cutLine(lines[i], curves[i], from[i], to[i], joint[i], joint[(i + 1) % n])) {
       joined.push(line);
       faces.push(face[i]);
@@ -49,39 +50,50 @@ export function joinAtCrossings(
 }
 
 /** Where two curves, led on straight beyond their ends, come together: the first near its end, the second near its start. */
-function findCrossing(
-  first: Curve,
-  second: Curve,
-  gap: number,
-): { s0: number; s1: number; point: Float64Array } | null {
-  let s0 = first.length;
-  let s1 = 0;
+function findCrossing(first: Curve, second: Curve, gap: number): Crossing | null {
+  const crossing = crossCurves(first, second, first.length, 0, gap);
+  return crossing !== null && crossing.s0 > 0 && crossing.s1 < second.length ? crossing : null;
+}
+
+/** Arc lengths on both curves, and the place, mm. */
+export interface Crossing {
+  readonly s0: number;
+  readonly s1: number;
+  readonly point: Float64Array;
+}
+
+/**
+ * Where two curves come together, sought from arc lengths `s0` and `s1` by Newton's method in steps of at most `step` mm;
+ * open ones are led on straight. Null where they pass each other, or run side by side.
+ */
+export function crossCurves(first: Curve, second: Curve, s0: number, s1: number, step: number): Crossing | null {
+  let [at0, at1] = [s0, s1];
   const a = new Float64Array(9);
   const b = new Float64Array(9);
-  for (let step = 0; step < 50; step++) {
-    pointAt(first, s0, a);
-    pointAt(second, s1, b);
+  for (let round = 0; round < 50; round++) {
+    pointAt(first, at0, a);
+    pointAt(second, at1, b);
     const c = dot(a, 3, b, 3);
     const sine2 = 1 - c * c;
-    if (sine2 < 1e-8) return null;
+    // Side by side: they have come together, or never do.
+    if (sine2 < 1e-8) break;
     let da = 0;
     let db = 0;
     for (let k = 0; k < 3; k++) {
       da += (b[k] - a[k]) * a[3 + k];
       db += (b[k] - a[k]) * b[3 + k];
     }
-    // Least squares of |P0 + t0 x - P1 - t1 y|, in steps no longer than the gap.
-    const x = Math.max(-gap, Math.min(gap, (da - c * db) / sine2));
-    const y = Math.max(-gap, Math.min(gap, (c * da - db) / sine2));
-    s0 += x;
-    s1 += y;
+    // Least squares of |P0 + t0 x - P1 - t1 y|.
+    const x = Math.max(-step, Math.min(step, (da - c * db) / sine2));
+    const y = Math.max(-step, Math.min(step, (c * da - db) / sine2));
+    at0 += x;
+    at1 += y;
     if (Math.abs(x) + Math.abs(y) < 1e-10) break;
   }
-  pointAt(first, s0, a);
-  pointAt(second, s1, b);
-  const apart = distance(a, 0, b, 0);
-  const sound = apart < MEETING && s0 > 0 && s1 < second.length;
-  return sound ? { s0, s1, point: a.slice(0, 3).map((v, k) => (v + b[k]) / 2) } : null;
+  pointAt(first, at0, a);
+  pointAt(second, at1, b);
+  if (distance(a, 0, b, 0) >= MEETING) return null;
+  return { s0: at0, s1: at1, point: a.slice(0, 3).map((v, k) => (v + b[k]) / 2) };
 }
 
 /** The part of a line between two arc lengths; beyond its ends it goes on straight, as lines of their own. */
