@@ -12,12 +12,10 @@ import type { Task } from '../model/task.ts';
 import type { BorderStep, ContactRegion } from './contact-region.ts';
 import { leftFace } from './edge-chain.ts';
 import { type Line, turnedLine } from './edge-line.ts';
+import type { EdgeNear } from './edge-near.ts';
 import type { LineStore } from './edge-lines.ts';
 import { crossCurves, joinAtCrossings } from './join-at-crossings.ts';
 import { joinLines, type Track } from './join-lines.ts';
-
-/** A step runs under an edge of the other body that is this close to it across the joint normal, mm. */
-const UNDER = 0.05;
 
 /** A stretch under the other's edges or between them that is shorter than this, mm, is the way from one to the next. */
 const BRIEF = 0.25;
@@ -52,7 +50,8 @@ export interface ContactSides {
   readonly other: SceneBody;
   readonly surfaceOf: (face: number) => Surface;
   readonly lines: LineStore;
-  readonly tolerance: number;
+  /** Edge of the other body at a place of the joint, point and normal; -1 for none. */
+  readonly edgeNear: EdgeNear;
 }
 
 export interface Border {
@@ -275,12 +274,18 @@ function lineOfPiece(piece: CurvePiece): Line {
   return { point, closed: false, start: ends[0], end: ends[1], exact: true };
 }
 
+/** The other body's edge under the middle of a step; -1 for none. */
+function edgeUnder({ position }: ContactRegion, { from, to, face }: BorderStep, sides: ContactSides): number {
+  const [x, y, z] = [0, 1, 2].map((k) => (position[3 * from + k] + position[3 * to + k]) / 2);
+  const foot = new Float64Array(6);
+  return sides.surfaceOf(face).project(x, y, z, foot) ? sides.edgeNear(foot) : -1;
+}
+
 /** The chain cut where its source changes, beginning at such a place. */
 function findRuns(region: ContactRegion, chain: readonly BorderStep[], sides: ContactSides): Run[] {
-  const edgeUnder = createEdgeUnder(region, chain, sides);
   const sources = chain.map((step): Source => {
     if (step.edge >= 0) return { kind: 'own', edge: step.edge };
-    const edge = edgeUnder(step);
+    const edge = edgeUnder(region, step, sides);
     return edge >= 0 ? { kind: 'other', edge } : { kind: 'free' };
   });
   const same = (a: Source, b: Source): boolean =>
@@ -315,66 +320,6 @@ function findRuns(region: ContactRegion, chain: readonly BorderStep[], sides: Co
 function stepLength({ position }: ContactRegion, { from, to }: BorderStep): number {
   const [x, y, z] = [0, 1, 2].map((k) => position[3 * to + k] - position[3 * from + k]);
   return Math.sqrt(x * x + y * y + z * z);
-}
-
-/** Tells the other body's edge under which a step runs; -1 for none. */
-function createEdgeUnder(
-  region: ContactRegion,
-  chain: readonly BorderStep[],
-  { other, surfaceOf, tolerance }: ContactSides,
-): (step: BorderStep) => number {
-  const { body } = other.query;
-  const low = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-  const high = low.map((x) => -x);
-  for (const { from } of chain) {
-    for (let k = 0; k < 3; k++) {
-      low[k] = Math.min(low[k], region.position[3 * from + k]);
-      high[k] = Math.max(high[k], region.position[3 * from + k]);
-    }
-  }
-  const reach = tolerance + UNDER;
-  const chords: { readonly edge: number; readonly a: number; readonly b: number }[] = [];
-  body.edges.forEach(({ vertex, closed }, edge) => {
-    for (let i = closed ? 0 : 1; i < vertex.length; i++) {
-      const a = 3 * vertex[(i + vertex.length - 1) % vertex.length];
-      const b = 3 * vertex[i];
-      const outside = [0, 1, 2].some((k) => {
-        const [x, y] = [body.position[a + k], body.position[b + k]];
-        return Math.max(x, y) < low[k] - reach || Math.min(x, y) > high[k] + reach;
-      });
-      if (!outside) chords.push({ edge, a, b });
-    }
-  });
-  const foot = new Float64Array(6);
-  return ({ from, to, face }) => {
-    const [x, y, z] = [0, 1, 2].map((k) => (region.position[3 * from + k] + region.position[3 * to + k]) / 2);
-    if (!surfaceOf(face).project(x, y, z, foot)) return -1;
-    let best = -1;
-    let least = UNDER;
-    for (const { edge, a, b } of chords) {
-      const away = acrossNormal(body.position, a, b, foot, reach);
-      if (away >= least) continue;
-      least = away;
-      best = edge;
-    }
-    return best;
-  };
-}
-
-/** Distance of a chord from the place foot[0..2] across its normal foot[3..5]; Infinity beyond `reach` along it. */
-function acrossNormal(p: Float64Array, a: number, b: number, foot: Float64Array, reach: number): number {
-  let along = 0;
-  let square = 0;
-  for (let k = 0; k < 3; k++) {
-    const d = p[b + k] - p[a + k];
-    along += (foot[k] - p[a + k]) * d;
-    square += d * d;
-  }
-  const f = square > 0 ? Math.min(1, Math.max(0, along / square)) : 0;
-  const away = Float64Array.from([0, 1, 2], (k) => p[a + k] + f * (p[b + k] - p[a + k]) - foot[k]);
-  const height = dot(away, 0, foot, 3);
-  if (Math.abs(height) > reach) return Number.POSITIVE_INFINITY;
-  return Math.sqrt(Math.max(0, dot(away, 0, away, 0) - height * height));
 }
 
 /** Throws nothing; makes the error of a contact that has no centre line. */

@@ -45,11 +45,11 @@ export async function createContactMesh(
       edges.set(sideKey(vertex[(i + vertex.length - 1) % vertex.length], vertex[i]), edge);
     }
   });
-  const facesOther = createFacesOther(own, other, tolerance);
+  const facesOther = await createFacesOther(own, other, tolerance, task);
   let corner: number[] = [];
   let face: number[] = [];
   for (let t = 0; t < body.faceOfTriangle.length; t++) {
-    if (t % 512 === 0) await task.pause('looking for contact', t / body.faceOfTriangle.length / 2);
+    if (t % 512 === 0) await task.pause('looking for contact', 0.25 + t / body.faceOfTriangle.length / 4);
     const [a, b, c] = body.triangle.subarray(3 * t, 3 * t + 3);
     if (!facesOther(position, a, b, c)) continue;
     corner.push(a, b, c);

@@ -15,7 +15,7 @@ const SPECK_AREA = 1;
 const SPECK_BORDER = 4;
 
 /** Corners asked between two looks at the clock. */
-const BATCH = 64;
+const BATCH = 16;
 
 /** One step of a border. */
 export interface BorderStep {

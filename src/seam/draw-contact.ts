@@ -12,6 +12,7 @@ import { type ContactRegion, findContactRegions } from './contact-region.ts';
 import { createTouches } from './contact-touch.ts';
 import type { Drawn } from './draw-edges.ts';
 import type { LineStore } from './edge-lines.ts';
+import { createEdgeNear } from './edge-near.ts';
 import { findBody, PICK_REACH } from './find-edges.ts';
 import type { JoinedFaces } from './joined-faces.ts';
 import { type Track, turnTrack } from './join-lines.ts';
@@ -44,7 +45,8 @@ export async function drawContact(
   const mesh = await createContactMesh(own.query, other.query, surfaceOf, tolerance, task);
   const regions = await findContactRegions(mesh, createTouches(surfaceOf, other.query, tolerance), task);
   const region = chooseRegion(regions, select, own, other, place);
-  const sides: ContactSides = { own, other, surfaceOf: faces.surface, lines, tolerance };
+  const edgeNear = createEdgeNear(other.query.body, tolerance);
+  const sides: ContactSides = { own, other, surfaceOf: faces.surface, lines, edgeNear };
   const borders = [];
   for (const chain of region.borders) borders.push(await borderTrack(region, chain, sides, place, task));
   const { right, left } = twoSides(

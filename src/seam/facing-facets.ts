@@ -1,12 +1,19 @@
 // Which facets of one body have facets of another beside them that look at them: a grid over the other's facets that come
 // near at all. Walls beside a joint are near the other body, but nothing looks at them.
 import type { BodyQuery } from '../geometry/body-query.ts';
+import type { Task } from '../model/task.ts';
 
 /** Facets look at each other where the cosine between their normals is below this: surfaces need -0.8, facets stray. */
 const LOOK = -0.6;
 
 /** Facets this far beyond the tolerance, mm, count too: they lie a little beside their surface. */
 const SLACK = 0.05;
+
+/** Corners of facets asked between two looks at the clock. */
+const BATCH = 1536;
+
+/** A box that meets more cells is looked at without them. */
+const MOST_CELLS = 4096;
 
 /** Width of a cell, mm. */
 const CELL = 2;
@@ -15,7 +22,12 @@ const CELL = 2;
 export type FacesOther = (position: ArrayLike<number>, a: number, b: number, c: number) => boolean;
 
 /** Asks about triangles near `own`, whose facets the other's must be within `tolerance` (mm) of. */
-export function createFacesOther(own: BodyQuery, other: BodyQuery, tolerance: number): FacesOther {
+export async function createFacesOther(
+  own: BodyQuery,
+  other: BodyQuery,
+  tolerance: number,
+  task: Task,
+): Promise<FacesOther> {
   const { position, triangle } = other.body;
   const reach = tolerance + SLACK;
   const box = new Float64Array(6);
@@ -27,13 +39,17 @@ export function createFacesOther(own: BodyQuery, other: BodyQuery, tolerance: nu
   const low = new Int32Array(3);
   const high = new Int32Array(3);
   const origin = lowest(position);
-  const span = (): void => {
+  const large: number[] = [];
+  /** Cells that the box meets, from `low` to `high`; their number. */
+  const span = (): number => {
     for (let k = 0; k < 3; k++) {
       low[k] = Math.max(0, Math.floor((box[k] - origin[k]) / CELL) + 1);
       high[k] = Math.min(2 ** 16 - 1, Math.floor((box[3 + k] - origin[k]) / CELL) + 1);
     }
+    return Math.max(0, high[0] - low[0] + 1) * Math.max(0, high[1] - low[1] + 1) * Math.max(0, high[2] - low[2] + 1);
   };
   for (let t = 0; t < triangle.length; t += 3) {
+    if (t % BATCH === 0) await task.pause('looking for contact', t / triangle.length / 4);
     boxOf(position, triangle[t], triangle[t + 1], triangle[t + 2], 0, box);
     const near = own.near(
       box[0] - reach,
@@ -47,7 +63,10 @@ export function createFacesOther(own: BodyQuery, other: BodyQuery, tolerance: nu
     const index = boxes.length / 6;
     boxes.push(...box);
     normals.push(...normal);
-    span();
+    if (span() > MOST_CELLS) {
+      large.push(index);
+      continue;
+    }
     for (let x = low[0]; x <= high[0]; x++) {
       for (let y = low[1]; y <= high[1]; y++) {
         for (let z = low[2]; z <= high[2]; z++) {
@@ -61,13 +80,17 @@ export function createFacesOther(own: BodyQuery, other: BodyQuery, tolerance: nu
   return (corners, a, b, c) => {
     if (!normalOf(corners, a, b, c, normal)) return false;
     boxOf(corners, a, b, c, reach, box);
-    span();
+    const looks = (i: number): boolean => meets(boxes, 6 * i, box) && looksAt(normals, 3 * i, normal);
+    if (span() > MOST_CELLS) {
+      for (let i = 0; i < boxes.length / 6; i++) if (looks(i)) return true;
+      return false;
+    }
+    if (large.some(looks)) return true;
     for (let x = low[0]; x <= high[0]; x++) {
       for (let y = low[1]; y <= high[1]; y++) {
         for (let z = low[2]; z <= high[2]; z++) {
           const cell = cells.get(cellOf(x, y, z));
-          if (cell === undefined) continue;
-          for (const i of cell) if (meets(boxes, 6 * i, box) && looksAt(normals, 3 * i, normal)) return true;
+          if (cell?.some(looks)) return true;
         }
       }
     }

@@ -41,6 +41,22 @@ test('a mesh of few facets: borders are as exact as their edges, not as their fa
   for (const { p } of sampleSeam(seam, 200)) expect(Math.hypot(p[0], p[1])).toBeCloseTo(17.5, 5);
 });
 
+test('facets of half a metre, askew: a few large facets are split where the other body is, not all over', async () => {
+  const askew = (raw: RawBody): RawBody => {
+    const position = raw.position.slice();
+    for (let i = 0; i < position.length; i += 3) {
+      const [x, y, z] = position.subarray(i, i + 3);
+      const [u, v] = [0.6 * x - 0.8 * z, 0.8 * x + 0.6 * z];
+      position.set([u, 0.6 * y - 0.8 * v, 0.8 * y + 0.6 * v], i);
+    }
+    return { ...raw, position };
+  };
+  const tub = askew(moved(rawBox(500, 500, 5), 'tub', -250, -250, -5));
+  const lid = askew(moved(rawTube(40, 37, 3, 128), 'lid', 150, 0, 0));
+  const seam = await draw(await pair(tub, lid), { select: select() });
+  expect(seam.curve.length).toBeCloseTo(77 * Math.PI, 4);
+});
+
 test('bodies set down by chance give a seam or a clean error (fast-check, seed 31)', async () => {
   const size = fc.double({ min: 1, max: 25, noNaN: true });
   const shift = fc.double({ min: -12, max: 12, noNaN: true });
