@@ -35,7 +35,7 @@ function selectionFindings({ name, match, edgeIds, curve }: Seam): Finding[] {
     createFinding('selection-changed', {
       seam: name,
       value: match.distance,
-      limit: 0.02,
+      limit: THRESHOLDS.fingerprint,
       unit: 'mm',
       sentence: `The selection finds a line of ${curve.length.toFixed(3)} mm that passes the points of its fingerprint by up to ${match.distance.toFixed(2)} mm, or has another length, and no other line fits`,
     }),

@@ -18,6 +18,8 @@ export const THRESHOLDS = {
   unequalBendStrong: 0.15,
   /** Largest distance between the seam's curve and the model's points, mm. */
   fit: 0.02,
+  /** Distance of a fingerprint's points from the line that is selected, mm. */
+  fingerprint: 0.02,
   /** Head speed over spot speed below which the head counts as standing still. */
   standstill: 0.05,
   /** Deviation of line energy, share. */
@@ -297,7 +299,7 @@ export const RULES = {
   'selection-changed': {
     severity: 'blocks',
     title: 'Selection finds another line',
-    limit: 'the line of the fingerprint, to 0.02 mm',
+    limit: `the line of the fingerprint, to ${THRESHOLDS.fingerprint} mm (assumed)`,
     remedy: 'look at the seam: the part has changed; select anew, or take the fingerprint of this plan',
   },
   'selection-found': {
