@@ -1,8 +1,8 @@
 // Text out of UTF-8 bytes by means of the language alone: the kernel knows no decoder of its surroundings.
 import { InputError } from '../model/input-error.ts';
 
-/** Throws InputError `urdf-encoding` where the bytes are not UTF-8. */
-export function utf8Text(bytes: Uint8Array, file: string): string {
+/** Throws an InputError of the given code where the bytes are not UTF-8. */
+export function utf8Text(bytes: Uint8Array, file: string, code = 'urdf-encoding'): string {
   let escaped = '';
   for (const byte of bytes) {
     const plain = byte < 0x80 && byte !== 0x25;
@@ -11,6 +11,6 @@ export function utf8Text(bytes: Uint8Array, file: string): string {
   try {
     return decodeURIComponent(escaped);
   } catch {
-    throw new InputError('urdf-encoding', 'the file is not UTF-8 text', file, 'save it as UTF-8');
+    throw new InputError(code, 'the file is not UTF-8 text', file, 'save it as UTF-8');
   }
 }

@@ -4,6 +4,7 @@ import type { Finding } from '../model/finding.ts';
 import type { Job, JobSeam } from '../model/job.ts';
 import type { Path } from '../model/path.ts';
 import type { Seam } from '../model/seam.ts';
+import { DEG_PER_RAD } from '../model/units.ts';
 import type { Along } from './ask.ts';
 import { ask, createFinding } from './ask.ts';
 import { THRESHOLDS } from './severity.ts';
@@ -19,16 +20,68 @@ export function checkShape(
   job: Job,
 ): Finding[] {
   return [
-    ...fitFindings(seam),
+    ...selectionFindings(seam),
+    ...fitFindings(seam, jobSeam),
     ...faceFindings(seam),
+    ...cornerFindings(seam, jobSeam),
     ...spacingFindings(path, jobSeam, job.limits.lateral),
     ...overlapFindings(path, aim, jobSeam),
     ...bendFindings(path, edgeRatio, jobSeam),
   ];
 }
 
-function fitFindings({ name, fit }: Seam): Finding[] {
-  if (!isOver(fit.largest, THRESHOLDS.fit, 0)) return [];
+/** What the fingerprint in the job says of the line that was selected. */
+function selectionFindings({ name, match, edgeIds, curve }: Seam): Finding[] {
+  if (match.kind === 'found') {
+    const ids =
+      edgeIds.length > 0 ? `, edges ${edgeIds.slice(0, 12).join(', ')}${edgeIds.length > 12 ? ' ..' : ''}` : '';
+    const sentence = `Found by its fingerprint${ids}: ${match.why}`;
+    return [createFinding('selection-found', { seam: name, sentence })];
+  }
+  if (match.kind !== 'changed') return [];
+  return [
+    createFinding('selection-changed', {
+      seam: name,
+      value: match.distance,
+      limit: THRESHOLDS.fingerprint,
+      unit: 'mm',
+      sentence: `The selection finds a line of ${curve.length.toFixed(3)} mm that passes the points of its fingerprint by up to ${match.distance.toFixed(2)} mm, or has another length, and no other line fits`,
+    }),
+  ];
+}
+
+function cornerFindings({ name, blends, corners, curve }: Seam, { cornerBlend }: JobSeam): Finding[] {
+  if (!(cornerBlend > 0)) return [];
+  const kept = corners.map(({ s, angle }) =>
+    createFinding('corner-kept', {
+      seam: name,
+      from: s,
+      to: s,
+      at: s,
+      sentence: `The corner of ${(angle * DEG_PER_RAD).toFixed(1)} deg at ${s.toFixed(1)} mm is not rounded: the spot stops there`,
+    }),
+  );
+  const rounded = blends.map(({ from, to, angle, deviation }) =>
+    createFinding('corner-rounded', {
+      seam: name,
+      from,
+      to: to < from ? to + curve.length : to,
+      at: from,
+      value: deviation,
+      limit: cornerBlend,
+      unit: 'mm',
+      sentence: `The seam passes the corner of ${(angle * DEG_PER_RAD).toFixed(1)} deg at ${deviation.toFixed(3)} mm, from ${from.toFixed(1)} to ${to.toFixed(1)} mm`,
+    }),
+  );
+  return [...kept, ...rounded];
+}
+
+/** Measured points lie off the seam by their noise: four times its root mean square is seldom passed. */
+const NOISE_TIMES = 4;
+
+function fitFindings({ name, fit }: Seam, { select }: JobSeam): Finding[] {
+  const limit = select.kind === 'points' ? Math.max(THRESHOLDS.fit, NOISE_TIMES * select.smooth) : THRESHOLDS.fit;
+  if (!isOver(fit.largest, limit, 0)) return [];
   return [
     createFinding('fit-coarse', {
       seam: name,
@@ -36,7 +89,7 @@ function fitFindings({ name, fit }: Seam): Finding[] {
       to: fit.at,
       at: fit.at,
       value: fit.largest,
-      limit: THRESHOLDS.fit,
+      limit,
       unit: 'mm',
       sentence: `The seam's curve lies up to ${fit.largest.toFixed(3)} mm off the model's points, at ${fit.at.toFixed(1)} mm (rms ${fit.rms.toFixed(4)} mm)`,
     }),

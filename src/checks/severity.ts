@@ -18,6 +18,8 @@ export const THRESHOLDS = {
   unequalBendStrong: 0.15,
   /** Largest distance between the seam's curve and the model's points, mm. */
   fit: 0.02,
+  /** Distance of a fingerprint's points from the line that is selected, mm. */
+  fingerprint: 0.02,
   /** Head speed over spot speed below which the head counts as standing still. */
   standstill: 0.05,
   /** Deviation of line energy, share. */
@@ -293,6 +295,30 @@ export const RULES = {
     title: "Curve far from the model's points",
     limit: `${THRESHOLDS.fit} mm (assumed)`,
     remedy: 'import with a finer tessellation; for a scan, check its noise',
+  },
+  'selection-changed': {
+    severity: 'blocks',
+    title: 'Selection finds another line',
+    limit: `the line of the fingerprint, to ${THRESHOLDS.fingerprint} mm (assumed)`,
+    remedy: 'look at the seam: the part has changed; select anew, or take the fingerprint of this plan',
+  },
+  'selection-found': {
+    severity: 'notes',
+    title: 'Selection found by its fingerprint',
+    limit: 'a selection that finds the line of its fingerprint',
+    remedy: 'write the selection anew, with the names and numbers of this file',
+  },
+  'corner-kept': {
+    severity: 'warns',
+    title: 'Corner not rounded',
+    limit: 'corner_blend_mm',
+    remedy: 'round the corner of the rib: here the joint face folds, or has no room',
+  },
+  'corner-rounded': {
+    severity: 'notes',
+    title: 'Corner rounded',
+    limit: 'corner_blend_mm',
+    remedy: 'lessen corner_blend_mm where the seam leaves the rib',
   },
   'face-uncertain': {
     severity: 'warns',

@@ -83,7 +83,8 @@ machine safety and the rules in force at your place.
 
 const NAMES = ['plan', 'check', 'place', 'inspect', 'calibrate', 'open'] as const;
 
-const isCommandName = (name: string | undefined): name is (typeof NAMES)[number] => NAMES.some((known) => known === name);
+const isCommandName = (name: string | undefined): name is (typeof NAMES)[number] =>
+  NAMES.some((known) => known === name);
 
 /** Reads the words after the program's name; throws UsageError. */
 export function readArguments(words: readonly string[]): Command {

@@ -1,5 +1,6 @@
 // `inspect`: what is in a CAD file, in the words that a selection needs.
 import { basename, dirname } from 'node:path';
+import type { BodyQuery } from '../geometry/body-query.ts';
 import { createBodyQuery } from '../geometry/mesh-body-query.ts';
 import { type BodyDescription, describePart, type PartDescription } from '../intake/describe-part.ts';
 import { importPart } from '../intake/import-part.ts';
@@ -7,6 +8,7 @@ import { jobFileSchema } from '../model/job-file.ts';
 import { MM_PER_UNIT } from '../model/parse-job.ts';
 import type { Body } from '../model/part.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
+import { fingerprintOfEdge } from '../seam/fingerprint.ts';
 import { createNodeHost } from '../worker/node-host.ts';
 import { printable } from './printable.ts';
 import { createTerminalTask } from './progress-line.ts';
@@ -31,7 +33,10 @@ export async function inspectFile(options: InspectOptions, terminal: Terminal): 
     const tessellation = { linear: linear_mm, angular: angular_deg * RAD_PER_DEG, maxTriangles: max_triangles };
     const unitScale = options.unit === '' ? 0 : MM_PER_UNIT[options.unit];
     const part = await importPart(name, await host.readFile(name), { tessellation, unitScale }, host, task);
-    const description = describePart(part, kindOfSurface());
+    const query = createQueries();
+    const kind = (body: Body, face: number) => query(body).surface(face).kind;
+    const fingerprint = (body: Body, edge: number) => fingerprintOfEdge(query(body), edge);
+    const description = describePart(part, kind, ...(options.json ? [fingerprint] : []));
     done();
     terminal.out(
       options.json ? `${JSON.stringify(description)}\n` : `${printable(describeInWords(description), true)}\n`,
@@ -42,13 +47,13 @@ export async function inspectFile(options: InspectOptions, terminal: Terminal): 
   }
 }
 
-/** Tells the kind of a face's surface, with one query for each body. */
-function kindOfSurface(): (body: Body, face: number) => string {
-  const queries = new Map<Body, ReturnType<typeof createBodyQuery>>();
-  return (body, face) => {
+/** One query for each body. */
+function createQueries(): (body: Body) => BodyQuery {
+  const queries = new Map<Body, BodyQuery>();
+  return (body) => {
     const query = queries.get(body) ?? createBodyQuery(body);
     queries.set(body, query);
-    return query.surface(face).kind;
+    return query;
   };
 }
 

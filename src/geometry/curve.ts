@@ -145,6 +145,25 @@ export function shiftStart(curve: Curve, s: number): Curve {
   return buildCurve(order, true);
 }
 
+/** The same curve with joints of pieces at further arc lengths (increasing, inside it): nothing moves. */
+export function cutCurve(curve: Curve, cuts: readonly number[]): Curve {
+  const splines: Spline[] = [];
+  for (const piece of curve.pieces) {
+    const end = piece.arc[piece.arc.length - 1];
+    let rest: Spline | null = piece;
+    for (const s of cuts) {
+      if (rest === null || s <= piece.arc[0] + SAME_PLACE || s >= end - SAME_PLACE) continue;
+      const { pieces }: Curve = buildCurve([rest], false);
+      const from: number = end - pieces[0].arc[pieces[0].arc.length - 1];
+      const [head, tail] = splitPiece(pieces[0], locate({ pieces, closed: false, length: 0 }, s - from), s - from);
+      if (head !== null) splines.push(head);
+      rest = tail;
+    }
+    if (rest !== null) splines.push(rest);
+  }
+  return buildCurve(splines, curve.closed);
+}
+
 /** Arc length brought into [0, length). */
 export function wrap(s: number, length: number): number {
   const r = s - length * Math.floor(s / length);

@@ -1,6 +1,7 @@
 // What a person needs to write a selection: bodies, faces, edges, sizes, and what the import had to say.
 import { DEG_PER_RAD } from '../model/units.ts';
 import type { Body, Edge, ImportNote, Part, PartFormat } from '../model/part.ts';
+import type { Fingerprint } from '../model/seam.ts';
 
 export interface FaceDescription {
   readonly face: number;
@@ -21,6 +22,12 @@ export interface EdgeDescription {
   readonly dihedral_deg: readonly [number, number] | null;
   /** A vertex near its middle: fit for `near_mm` of an edge. */
   readonly near_mm: readonly number[];
+  /** What a job may carry as `fingerprint` to find it again; left out where it is not asked for. */
+  readonly fingerprint?: {
+    readonly length_mm: number;
+    readonly closed: boolean;
+    readonly points_mm: readonly (readonly number[])[];
+  };
 }
 
 export interface BodyDescription {
@@ -46,8 +53,15 @@ export interface PartDescription {
   readonly notes: readonly ImportNote[];
 }
 
-/** Describes `part`; `surfaceKind` tells what a face is (it may be slow: a face is asked once). */
-export function describePart(part: Part, surfaceKind: (body: Body, face: number) => string): PartDescription {
+/**
+ * Describes `part`; `surfaceKind` tells what a face is, `fingerprint` what an edge is by its geometry (both may be slow: a
+ * face or an edge is asked once).
+ */
+export function describePart(
+  part: Part,
+  surfaceKind: (body: Body, face: number) => string,
+  fingerprint?: (body: Body, edge: number) => Fingerprint,
+): PartDescription {
   const mesh = Number.isNaN(part.linearDeflection);
   return {
     file: part.file,
@@ -55,12 +69,16 @@ export function describePart(part: Part, surfaceKind: (body: Body, face: number)
     sha256: part.sha256,
     linear_mm: mesh ? null : part.linearDeflection,
     angular_deg: mesh ? null : part.angularDeflection * DEG_PER_RAD,
-    bodies: part.bodies.map((body) => describeBody(body, surfaceKind)),
+    bodies: part.bodies.map((body) => describeBody(body, surfaceKind, fingerprint)),
     notes: part.notes,
   };
 }
 
-function describeBody(body: Body, surfaceKind: (body: Body, face: number) => string): BodyDescription {
+function describeBody(
+  body: Body,
+  surfaceKind: (body: Body, face: number) => string,
+  fingerprint?: (body: Body, edge: number) => Fingerprint,
+): BodyDescription {
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
   for (let i = 0; i < body.position.length; i++) {
@@ -80,7 +98,10 @@ function describeBody(body: Body, surfaceKind: (body: Body, face: number) => str
       triangles: face.triangleCount,
       ...measureFace(body, f),
     })),
-    edges: body.edges.map((edge) => describeEdge(body, edge)),
+    edges: body.edges.map((edge, index) => ({
+      ...describeEdge(body, edge),
+      ...(fingerprint === undefined ? {} : { fingerprint: describeFingerprint(fingerprint(body, index)) }),
+    })),
   };
 }
 
@@ -106,6 +127,10 @@ function measureFace(body: Body, f: number): { area_mm2: number; near_mm: readon
   let near: readonly number[] = centroids[0] ?? [];
   for (const centroid of centroids) if (distance(centroid) < distance(near)) near = centroid;
   return { area_mm2: area, near_mm: near };
+}
+
+function describeFingerprint({ length, closed, points }: Fingerprint): NonNullable<EdgeDescription['fingerprint']> {
+  return { length_mm: length, closed, points_mm: points };
 }
 
 function describeEdge(body: Body, edge: Edge): EdgeDescription {

@@ -76,6 +76,58 @@ const bandSelection = z.strictObject({
     .describe("Mid-line of a band-like face, a rib's top."),
 });
 
+const contactSelection = z.strictObject({
+  contact: z
+    .tuple([key(), key()])
+    .describe('Centre line of the contact of two bodies, by name or #index: the joint lies on the absorbing one.'),
+  tolerance_mm: z
+    .number()
+    .gt(0)
+    .max(10)
+    .optional()
+    .describe(
+      'Faces this close to each other, measured along the joint normal, count as in contact; the larger of limits.gap_mm and limits.contact_mm when left out.',
+    ),
+  near_mm: point()
+    .optional()
+    .describe('A point within 2 mm of the contact that is meant, where the bodies touch in several places.'),
+});
+
+const pointsSelection = z.strictObject({
+  points: key().describe(
+    "CSV file with the columns x_mm, y_mm, z_mm (part frame) of a digitised seam, in the order of the seam, or with s_mm to order them by; relative to the job's folder and inside it.",
+  ),
+  body: key().describe('Body that they were taken on: name or #index, as in parts.'),
+  closed: z
+    .boolean()
+    .optional()
+    .describe(
+      'Whether the last point joins the first; when left out, where they are at most three median steps apart.',
+    ),
+  smooth_mm: z
+    .number()
+    .min(0)
+    .max(5)
+    .default(0.05)
+    .describe(
+      'Noise of the points: the seam is the smoothest line whose rms distance from them is no more; 0 goes through all.',
+    ),
+  reach_mm: z.number().gt(0).max(100).default(2).describe('A point farther than this from the joint face is an error.'),
+  face_near_mm: point()
+    .optional()
+    .describe('A point near the joint face; when left out, the face that most points are closest to.'),
+});
+
+const fingerprint = z
+  .strictObject({
+    length_mm: positiveMm().describe('Length of what is selected, before any offset.'),
+    closed: z.boolean().describe('Whether it is closed.'),
+    points_mm: z.array(point()).min(1).max(10_000).describe('Points on it, at least one on each of its edges.'),
+  })
+  .describe(
+    'What the selection was when it was made, from plan.json or `inspect --json`: a selection that no longer finds it, as after a new export of the part, is sought by it; a finding says so.',
+  );
+
 const headShape = {
   standoff_mm: z
     .number()
@@ -167,7 +219,10 @@ const seam = z.strictObject({
     .regex(/^[A-Za-z0-9][A-Za-z0-9 _.-]{0,59}$/)
     .optional()
     .describe('Name in outputs; seam-1, seam-2 .. when left out.'),
-  select: z.union([edgeSelection, edgesSelection, bandSelection]).describe('Where the seam runs.'),
+  select: z
+    .union([edgeSelection, edgesSelection, bandSelection, contactSelection, pointsSelection])
+    .describe('Where the seam runs.'),
+  fingerprint: fingerprint.optional(),
   offset_mm: z
     .number()
     .min(-1000)
@@ -181,7 +236,21 @@ const seam = z.strictObject({
     .describe('A closed seam starts at its point closest to this; an open one at the closer end.'),
   reverse: z.boolean().default(false).describe('Run the other way round.'),
   width_mm: positiveMm().max(100).default(2).describe('Wanted width of the seam.'),
-  run_in_mm: z.number().min(0).max(1000).default(10).describe('Way before and after the weld with the beam off.'),
+  corner_blend_mm: z
+    .number()
+    .min(0)
+    .max(50)
+    .default(0)
+    .describe(
+      'Corners are rounded so that the seam passes them at no more than this distance; 0 leaves them: the spot stops there.',
+    ),
+  run_in_mm: z.number().min(0).max(1000).default(10).describe('Way before the weld with the beam off.'),
+  run_out_mm: z
+    .number()
+    .min(0)
+    .max(1000)
+    .optional()
+    .describe('Way after the weld with the beam off; as long as run_in_mm when left out.'),
   overlap_mm: z.number().min(0).max(1000).default(8).describe('How far a closed seam is welded again past its start.'),
   ramp_mm: z.number().min(0).max(1000).default(3).describe('Length of the power ramps.'),
   spacing_mm: z.number().min(0.01).max(100).default(0.5).describe('Distance between waypoints.'),

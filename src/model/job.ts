@@ -5,6 +5,7 @@ import type { Material, PairTable } from './material.ts';
 import type { Optics } from './optics.ts';
 import type { Role } from './part.ts';
 import type { PlacementSearch } from './placement.ts';
+import type { Fingerprint } from './seam.ts';
 
 export interface JobPart {
   /** File as written in the job, inside the job's folder. */
@@ -32,7 +33,26 @@ export type Selection =
       readonly faceNear: Point | null;
     }
   | { readonly kind: 'edges'; readonly ids: readonly string[]; readonly faceNear: Point | null }
-  | { readonly kind: 'band'; readonly body: string; readonly near: Point; readonly follow: Follow };
+  | { readonly kind: 'band'; readonly body: string; readonly near: Point; readonly follow: Follow }
+  | {
+      readonly kind: 'contact';
+      readonly bodies: readonly [string, string];
+      /** Largest distance of faces in contact, mm. */
+      readonly tolerance: number;
+      readonly near: Point | null;
+    }
+  | {
+      readonly kind: 'points';
+      readonly file: string;
+      readonly body: string;
+      /** Null: as the points have it. */
+      readonly closed: boolean | null;
+      /** Root mean square distance from the points that smoothing may use, mm. */
+      readonly smooth: number;
+      /** Largest distance of a point from the joint face, mm. */
+      readonly reach: number;
+      readonly faceNear: Point | null;
+    };
 
 export type AxisChoice = 'joint-normal' | 'entry-normal' | Point;
 
@@ -86,9 +106,15 @@ export interface JobSeam {
   readonly offset: number;
   readonly startNear: Point | null;
   readonly reverse: boolean;
+  /** What the selection was when it was made; null where the job does not say. */
+  readonly fingerprint: Fingerprint | null;
+  /** Largest distance at which a rounded corner is passed, mm; 0 leaves corners. */
+  readonly cornerBlend: number;
   /** Wanted width of the seam, mm. */
   readonly width: number;
+  /** Ways with the beam off before and after the weld, mm. */
   readonly runIn: number;
+  readonly runOut: number;
   readonly overlap: number;
   readonly ramp: number;
   readonly spacing: number;

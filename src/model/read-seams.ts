@@ -2,7 +2,11 @@
 import { InputError } from './input-error.ts';
 import type { AxisChoice, HeadSettings, JobSeam, ProcessSettings, Selection } from './job.ts';
 import type { JobFile } from './job-file.ts';
+import type { Fingerprint } from './seam.ts';
 import { RAD_PER_DEG } from './units.ts';
+
+/** Faces are sought in contact within no less than this, mm: modellers place them no better. */
+const LEAST_CONTACT = 0.001;
 
 type SeamFile = JobFile['seams'][number];
 
@@ -27,12 +31,15 @@ export function readSeams(file: JobFile, place: string): readonly JobSeam[] {
 function readSeam(seam: SeamFile, name: string, file: JobFile, place: string): JobSeam {
   return {
     name,
-    select: readSelection(seam.select),
+    select: readSelection(seam.select, file.limits),
     offset: seam.offset_mm,
     startNear: seam.start_near_mm ?? null,
     reverse: seam.reverse,
+    fingerprint: seam.fingerprint === undefined ? null : readFingerprint(seam.fingerprint),
+    cornerBlend: seam.corner_blend_mm,
     width: seam.width_mm,
     runIn: seam.run_in_mm,
+    runOut: seam.run_out_mm ?? seam.run_in_mm,
     overlap: seam.overlap_mm,
     ramp: seam.ramp_mm,
     spacing: seam.spacing_mm,
@@ -47,12 +54,32 @@ function dropUndefined<T extends object>(value: T | undefined): { [K in keyof T]
   return Object.fromEntries(kept) as { [K in keyof T]?: Exclude<T[K], undefined> };
 }
 
-function readSelection(select: SeamFile['select']): Selection {
+function readFingerprint(file: NonNullable<SeamFile['fingerprint']>): Fingerprint {
+  return { length: file.length_mm, closed: file.closed, points: file.points_mm };
+}
+
+function readSelection(select: SeamFile['select'], limits: JobFile['limits']): Selection {
   if ('edge' in select) {
     const { body, near_mm, follow, face_near_mm } = select.edge;
     return { kind: 'edge', body, near: near_mm, follow, faceNear: face_near_mm ?? null };
   }
   if ('edges' in select) return { kind: 'edges', ids: select.edges, faceNear: select.face_near_mm ?? null };
+  if ('contact' in select) {
+    const tolerance = select.tolerance_mm ?? Math.max(limits.gap_mm, limits.contact_mm, LEAST_CONTACT);
+    return { kind: 'contact', bodies: select.contact, tolerance, near: select.near_mm ?? null };
+  }
+  if ('points' in select) {
+    const { points, body, closed, smooth_mm, reach_mm, face_near_mm } = select;
+    return {
+      kind: 'points',
+      file: points,
+      body,
+      closed: closed ?? null,
+      smooth: smooth_mm,
+      reach: reach_mm,
+      faceNear: face_near_mm ?? null,
+    };
+  }
   return { kind: 'band', body: select.band.body, near: select.band.near_mm, follow: select.band.follow };
 }
 

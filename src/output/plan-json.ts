@@ -126,6 +126,18 @@ function describeSeam(plan: SeamPlan, carrier: Carrier | null): object {
     edges: seam.edgeIds,
     corners: seam.corners.map(({ s, angle }) => ({ s_mm: mm(s), angle_deg: deg(angle) })),
     kinks: seam.kinks.map(({ s, angle }) => ({ s_mm: mm(s), angle_deg: deg(angle) })),
+    blends: seam.blends.map((blend) => ({
+      from_mm: mm(blend.from),
+      to_mm: mm(blend.to),
+      angle_deg: deg(blend.angle),
+      deviation_mm: significantNumber(blend.deviation),
+    })),
+    fingerprint: {
+      length_mm: seam.fingerprint.length,
+      closed: seam.fingerprint.closed,
+      points_mm: seam.fingerprint.points,
+    },
+    selection: seam.match.kind,
     fit: {
       points: seam.fit.points,
       largest_mm: significantNumber(seam.fit.largest),

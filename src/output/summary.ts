@@ -191,6 +191,8 @@ function speedHeld(s: Float64Array, timing: Timing, processSpeed: number): { sha
 /** Which face was taken for the joint, and why. */
 const FACE_WORDS: Record<Seam['faceChoice'], string> = {
   band: 'the band itself',
+  contact: 'the absorbing face in contact',
+  points: 'the one that most points lie on',
   given: 'the one near face_near_mm',
   covered: 'the one that the transmissive body covers',
   'towards-beam': 'guessed: the one that looks towards the beam',

@@ -8,16 +8,16 @@ const phaseNumber = (phase: Phase): number => PHASES.indexOf(phase);
 
 /**
  * Rows of a closed seam: weld s in [0, L) on every station, run-in in [-runIn, 0) and overlap in [L, L + overlap] on the
- * same stations, run-out as long as the run-in. `s` are the stations' arc lengths, all lengths in mm.
+ * same stations, run-out as far as `runOut` goes. `s` are the stations' arc lengths, all lengths in mm.
  */
-export function layClosedRows(s: Float64Array, length: number, runIn: number, overlap: number): Rows {
+export function layClosedRows(s: Float64Array, length: number, runIn: number, runOut: number, overlap: number): Rows {
   const n = s.length;
   const arcAt = (i: number) => s[i - n * Math.floor(i / n)] + length * Math.floor(i / n);
   const weldEnd = length + overlap;
   let first = 0;
   while (arcAt(first - 1) >= -runIn - SAME_PLACE) first--;
   let last = n;
-  while (arcAt(last + 1) <= weldEnd + runIn + SAME_PLACE) last++;
+  while (arcAt(last + 1) <= weldEnd + runOut + SAME_PLACE) last++;
   return collectRows(last - first + 1, (row) => {
     const i = first + row;
     const arc = arcAt(i);

@@ -22,7 +22,7 @@ const CREASE = 0.5 * RAD_PER_DEG;
 const BATCH = 16;
 
 /** What of a job's seam the path depends on. */
-export type PathSettings = Pick<JobSeam, 'spacing' | 'chord' | 'runIn' | 'overlap'>;
+export type PathSettings = Pick<JobSeam, 'spacing' | 'chord' | 'runIn' | 'overlap'> & Partial<Pick<JobSeam, 'runOut'>>;
 
 /**
  * Samples the seam: stations on the joint and the rows that visit them. Normals are those of the faces' true surfaces.
@@ -37,8 +37,9 @@ export async function samplePath(
   const { curve } = seam;
   const { closed } = curve;
   const corners = seam.corners.map((corner) => corner.s);
-  const onCurve = placeStations(curve, corners, settings.spacing, settings.chord);
-  const s = closed ? onCurve : extend(onCurve, curve.length, settings.runIn, settings.spacing);
+  const { runIn, runOut = runIn, spacing } = settings;
+  const onCurve = placeStations(curve, corners, spacing, chordOf(seam, settings.chord));
+  const s = closed ? onCurve : extend(onCurve, curve.length, runIn, runOut, spacing);
   const n = s.length;
   const onSeam = Uint8Array.from(s, (x) => (x < 0 || x > curve.length ? 0 : 1));
   const { position, tangent, second } = sampleCurve(curve, s);
@@ -79,19 +80,29 @@ export async function samplePath(
     geodesicTorsion,
     corner,
     face,
-    rows: closed ? layClosedRows(s, curve.length, settings.runIn, settings.overlap) : layOpenRows(s, curve.length),
+    rows: closed ? layClosedRows(s, curve.length, runIn, runOut, settings.overlap) : layOpenRows(s, curve.length),
   };
 }
 
-/** Stations of an open seam with even ones before its start and beyond its end, each stretch `runIn` long. */
-function extend(onCurve: Float64Array, end: number, runIn: number, spacing: number): Float64Array {
-  const count = runIn > 0 ? Math.max(1, Math.round(runIn / spacing)) : 0;
-  const before = Float64Array.from({ length: count }, (_, i) => (-runIn * (count - i)) / count);
-  const beyond = Float64Array.from({ length: count }, (_, i) => end + (runIn * (i + 1)) / count);
-  const all = new Float64Array(2 * count + onCurve.length);
-  all.set(before, 0);
-  all.set(onCurve, count);
-  all.set(beyond, count + onCurve.length);
+/** Stations stand close enough on rounded corners to show how far these pass them: chord error over deviation. */
+const BLEND_CHORD = 0.05;
+
+/** Largest chord error, mm: the one that is asked for, or what rounded corners need; 0 for none. */
+function chordOf({ blends }: Seam, chord: number): number {
+  const needed = blends.reduce((least, { deviation }) => Math.min(least, BLEND_CHORD * deviation), Infinity);
+  const asked = chord > 0 ? chord : Infinity;
+  return Math.min(asked, needed) < Infinity ? Math.min(asked, needed) : 0;
+}
+
+/** Stations of an open seam with even ones before its start and beyond its end, as far as run-in and run-out go. */
+function extend(onCurve: Float64Array, end: number, runIn: number, runOut: number, spacing: number): Float64Array {
+  const countOf = (way: number): number => (way > 0 ? Math.max(1, Math.round(way / spacing)) : 0);
+  const before = countOf(runIn);
+  const beyond = countOf(runOut);
+  const all = new Float64Array(before + onCurve.length + beyond);
+  for (let i = 0; i < before; i++) all[i] = (-runIn * (before - i)) / before;
+  all.set(onCurve, before);
+  for (let i = 0; i < beyond; i++) all[before + onCurve.length + i] = end + (runOut * (i + 1)) / beyond;
   return all;
 }
 

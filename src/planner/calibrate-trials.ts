@@ -133,9 +133,12 @@ const STRAIGHT: Seam = {
   corners: [],
   kinks: [],
   faces: [{ from: 0, ref: { part: 0, face: 0 } }],
+  blends: [],
   edgeIds: [],
   faceChoice: 'given',
   fit: { points: 0, largest: 0, rms: 0, at: 0 },
+  fingerprint: { length: 1, closed: false, points: [] },
+  match: { kind: 'none', distance: 0, why: '' },
 };
 
 /** Three stations along x under an upward normal. */

@@ -24,6 +24,7 @@ import { readJob, urdfOf } from '../model/parse-job.ts';
 import type { LaterPass } from '../model/later-pass.ts';
 import type { Part } from '../model/part.ts';
 import { partText } from '../model/part-text.ts';
+import { type PointList, readPointList } from '../model/point-list.ts';
 import type { Path } from '../model/path.ts';
 import type { Stand } from '../model/posture.ts';
 import type { HeadEffort } from '../model/relaxation.ts';
@@ -141,13 +142,31 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     return { stand, room };
   }
 
-  async function planSeam(seamJob: JobSeam, job: Job, scene: readonly SceneBody[], task: Task): Promise<HeatlessSeam> {
+  /** Points that a seam is selected by; null where it is selected otherwise. */
+  async function readPoints({ select }: JobSeam): Promise<SeamPoints | null> {
+    if (select.kind !== 'points') return null;
+    const { file } = select;
+    const bytes = await host.readFile(file);
+    return {
+      list: readPointList(utf8Text(bytes, file, 'points-encoding'), file),
+      sha256: await host.sha256(bytes),
+      bytes: bytes.length,
+    };
+  }
+
+  async function planSeam(
+    seamJob: JobSeam,
+    points: SeamPoints | null,
+    job: Job,
+    scene: readonly SceneBody[],
+    task: Task,
+  ): Promise<HeatlessSeam> {
     const slot = seamJob.name;
     const sceneKey = scene.flatMap((body) => [body.query, body.role, body.material]);
 
     const seamSettings = { ...pick(seamJob, SEAM_FIELDS), head: pick(seamJob.head, ['axis']) };
-    const seam = await memo.run('seam', slot, [...sceneKey, settingsKey(seamSettings)], () =>
-      buildSeam(seamSettings, scene, task),
+    const seam = await memo.run('seam', slot, [...sceneKey, points?.sha256, settingsKey(seamSettings)], () =>
+      buildSeam({ ...seamSettings, points: points?.list ?? null }, scene, task),
     );
 
     const pathSettings = pick(seamJob, PATH_FIELDS);
@@ -235,6 +254,8 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
     },
     async plan(jobFile, place, task, early) {
       const { job, inputs: models } = await read(jobFile, place);
+      const points: (SeamPoints | null)[] = [];
+      for (const seamJob of job.seams) points.push(await readPoints(seamJob));
       const { inputs, parts } = await intake(job, task);
       const bodies = placeBodies(job, parts, place);
       const queries = await Promise.all(
@@ -245,15 +266,19 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
         }),
       );
       const scene = assembleScene(job, queries);
+      const digitised = new Map(
+        points.flatMap((from) => (from === null ? [] : [[from.list.file, inputOf(from)] as const])),
+      );
+      const used = [...inputs, ...models, ...digitised.values()];
       const ofJob = [...checkJob(job, parts), ...checkSuitability(job)];
       const fold = (seams: readonly SeamPlan[]): Plan => {
         const findings = [...ofJob, ...seams.flatMap((seam) => seam.findings)];
-        return { version: VERSION, inputs: [...inputs, ...models], jobFile, job, parts, bodies, seams, findings };
+        return { version: VERSION, inputs: used, jobFile, job, parts, bodies, seams, findings };
       };
       const heatless: HeatlessSeam[] = [];
       for (const seamJob of job.seams) {
         await task.pause(`planning ${seamJob.name}`, heatless.length / job.seams.length);
-        heatless.push(await planSeam(seamJob, job, scene, task));
+        heatless.push(await planSeam(seamJob, points[heatless.length], job, scene, task));
       }
       if (heatless.some((seam) => seam.addHeat !== null)) early?.(fold(heatless.map((seam) => seam.cold)));
       const seams: SeamPlan[] = [];
@@ -284,6 +309,17 @@ export function createPlanner(host: Host, catalogue: Catalogue): Planner {
 interface HeatlessSeam {
   readonly cold: SeamPlan;
   readonly addHeat: (() => Promise<SeamPlan>) | null;
+}
+
+/** Points of a digitised seam and the file that they came from. */
+interface SeamPoints {
+  readonly list: PointList;
+  readonly sha256: string;
+  readonly bytes: number;
+}
+
+function inputOf({ list, sha256, bytes }: SeamPoints): PlanInput {
+  return { file: list.file, sha256, bytes };
 }
 
 interface CarriedSeam {

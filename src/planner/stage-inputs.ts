@@ -1,7 +1,7 @@
 // The job fields that each stage reads. A stage is handed these and no others, so the compiler holds it to its word.
 
-export const SEAM_FIELDS = ['name', 'select', 'offset', 'startNear', 'reverse'] as const;
-export const PATH_FIELDS = ['spacing', 'chord', 'runIn', 'overlap'] as const;
+export const SEAM_FIELDS = ['name', 'select', 'offset', 'startNear', 'reverse', 'fingerprint', 'cornerBlend'] as const;
+export const PATH_FIELDS = ['spacing', 'chord', 'runIn', 'runOut', 'overlap'] as const;
 export const AIM_HEAD = ['standoff', 'defocus', 'axis', 'lead', 'tilt', 'turn'] as const;
 export const AIM_JOB_FIELDS = ['optics', 'layer', 'materials'] as const;
 export const AIM_LIMITS = ['contact', 'lateral'] as const;

@@ -6,6 +6,7 @@ import { InputError } from '../model/input-error.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
 import { type EdgeChain, type EdgeUse, endVertex, leftFace, rightFace, turnedChain, usesFrom } from './edge-chain.ts';
 import type { LinesOf } from './follow-edges.ts';
+import { isSmoothEdge } from './smooth-edge.ts';
 
 /** Both borders run along the band; the band lies left of `right` and right of `left`. */
 export interface BandSides {
@@ -15,9 +16,6 @@ export interface BandSides {
 
 /** A face's border has a corner where its tangent breaks by more. */
 const CORNER = 30 * RAD_PER_DEG;
-
-/** Faces whose normals differ by no more, at the middle of their edge, go on smoothly. */
-const SMOOTH_FOLD = 5 * RAD_PER_DEG;
 
 /** The sides of a band may meet its ends with another vertex between: sides are as long as their edges together. */
 type Side = readonly EdgeUse[];
@@ -77,7 +75,8 @@ function walkBand(
   const seen = new Set([face]);
   for (let across = end; ; ) {
     const next = rightFace(query.body, across[0]);
-    const smooth = next >= 0 && across.every((use) => rightFace(query.body, use) === next && isSmooth(query, use));
+    const smooth =
+      next >= 0 && across.every((use) => rightFace(query.body, use) === next && isSmoothEdge(query, use.edge));
     if (!smooth) return { sides, closed: false };
     if (next === face) return { sides, closed: true };
     if (seen.has(next)) throw unclear(next, 'the band runs into itself', place);
@@ -103,7 +102,9 @@ function quadSides(
   place: string,
 ): readonly [Side, Side, Side, Side] {
   const four = cornerSides(face, loop, linesOf, place);
-  const smooth = four.map((side) => side.every((use) => rightFace(query.body, use) >= 0 && isSmooth(query, use)));
+  const smooth = four.map((side) =>
+    side.every((use) => rightFace(query.body, use) >= 0 && isSmoothEdge(query, use.edge)),
+  );
   const size = four.map((side) => sideLength(query, side));
   const oddAreEnds =
     (smooth[1] || smooth[3]) !== (smooth[0] || smooth[2])
@@ -161,17 +162,6 @@ function startOf(body: BodyQuery['body'], use: EdgeUse): number {
 
 function sideLength(query: BodyQuery, side: Side): number {
   return side.reduce((sum, use) => sum + query.body.edges[use.edge].length, 0);
-}
-
-/** Whether the two faces of an edge go on smoothly, by their surfaces' normals at its middle vertex. */
-function isSmooth(query: BodyQuery, use: EdgeUse): boolean {
-  const { vertex, faces } = query.body.edges[use.edge];
-  const v = 3 * vertex[vertex.length >> 1];
-  const [x, y, z] = query.body.position.subarray(v, v + 3);
-  const a = new Float64Array(6);
-  const b = new Float64Array(6);
-  const found = query.surface(faces[0]).project(x, y, z, a) && query.surface(faces[1]).project(x, y, z, b);
-  return found && angleBetween(a, 3, b, 3) <= SMOOTH_FOLD;
 }
 
 function unclear(face: number, why: string, place: string): InputError {

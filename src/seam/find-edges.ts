@@ -12,13 +12,24 @@ export const PICK_REACH = 2;
 /** Edges whose distances differ by less, mm, are equally close: chords may hide that much. */
 const TIE = 0.01;
 
+/** The body called `name` (or `#index`). Throws InputError `body-unknown`, `selection-ambiguous`. */
+export function findBody(scene: readonly SceneBody[], name: string, place: string): SceneBody {
+  const called = bodiesCalled(scene, name, place);
+  if (called.length === 1) return called[0];
+  const sentence = `${called.length} bodies are called "${name}"`;
+  throw new InputError('selection-ambiguous', sentence, place, 'call the body by its name, or rename one in the file');
+}
+
+function bodiesCalled(scene: readonly SceneBody[], name: string, place: string): SceneBody[] {
+  const called = scene.filter((entry) => entry.name === name || `#${entry.query.body.index}` === name);
+  if (called.length > 0) return called;
+  const hint = `the job's bodies are ${scene.map((entry) => `"${entry.name}"`).join(', ')}`;
+  throw new InputError('body-unknown', `the job has no body "${name}"`, place, hint);
+}
+
 /** The absorbing body called `name` (or `#index`). Throws InputError `body-unknown`, `body-role`, `selection-ambiguous`. */
 export function findSeamBody(scene: readonly SceneBody[], name: string, place: string): SceneBody {
-  const called = scene.filter((entry) => entry.name === name || `#${entry.query.body.index}` === name);
-  if (called.length === 0) {
-    const hint = `the job's bodies are ${scene.map((entry) => `"${entry.name}"`).join(', ')}`;
-    throw new InputError('body-unknown', `the job has no body "${name}"`, place, hint);
-  }
+  const called = bodiesCalled(scene, name, place);
   const absorbing = called.filter((entry) => entry.role === 'absorbing');
   if (absorbing.length === 1) return absorbing[0];
   if (absorbing.length > 1) {

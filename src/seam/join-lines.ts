@@ -1,5 +1,5 @@
 // One curve through lines that follow one another: a spline for each, ends that meet, tangents shared where they are smooth.
-import { buildCurve } from '../geometry/curve.ts';
+import { buildCurve, reverseCurve } from '../geometry/curve.ts';
 import { interpolate, interpolatePeriodic, type Spline } from '../geometry/spline.ts';
 import { angleBetween, copy, distance, normalise } from '../geometry/vector.ts';
 import type { Curve } from '../model/curve.ts';
@@ -68,4 +68,9 @@ function sharedTangent(before: Line, after: Line): Float64Array | null {
   const mean = before.end.map((c, k) => c + after.start[k]);
   normalise(mean, 0);
   return mean;
+}
+
+/** The same track run the other way; a closed one keeps its start. */
+export function turnTrack({ curve, face }: Track): Track {
+  return { curve: reverseCurve(curve), face: [...face].reverse() };
 }

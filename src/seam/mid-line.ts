@@ -10,7 +10,8 @@ import type { Curve } from '../model/curve.ts';
 import type { Task } from '../model/task.ts';
 import { RAD_PER_DEG } from '../model/units.ts';
 import type { Line } from './edge-line.ts';
-import { joinLines, type Track } from './join-lines.ts';
+import { joinAtCrossings } from './join-at-crossings.ts';
+import type { Track } from './join-lines.ts';
 import { startWalk, walk } from './walk-surface.ts';
 
 /** Joints of the two borders that meet the middle this close together, mm of border, are one: between them it bends half. */
@@ -90,21 +91,20 @@ export async function findMidLine(
     face.push(right.face[pieceAt(curve, (cuts[k] + cuts[k + 1]) / 2)]);
     await task.pause('finding the middle of the band', k / cuts.length);
   }
-  if (!ring) check.push(...meet(lines, closed, place));
-  return { track: joinLines(lines, face, closed), check: Float64Array.from(check) };
+  if (!ring) check.push(...meet(lines, closed));
+  const refuse = () => unclear('the middles of two of its faces end apart where they should meet', place);
+  // Beside a kink of a border the middles end, or overlap, by the kink's angle over half the width: they are led on, or cut.
+  return { track: joinAtCrossings(lines, face, closed, refuse), check: Float64Array.from(check) };
 }
 
-/** Moves ends that follow one another to the middle between them, in place; gives the ends as they were. */
-function meet(lines: readonly Line[], closed: boolean, place: string): number[] {
+/** Moves ends that follow one another to the middle between them where they are near, in place; gives the ends as they were. */
+function meet(lines: readonly Line[], closed: boolean): number[] {
   const ends: number[] = [];
   for (let i = closed ? 0 : 1; i < lines.length; i++) {
     const before = lines[(i + lines.length - 1) % lines.length].point;
     const after = lines[i].point;
     const last = before.length - 3;
-    const apart = distance(before, last, after, 0);
-    if (apart > LARGEST_MISMATCH) {
-      throw unclear(`the middles of two of its faces end ${apart.toFixed(2)} mm apart where they meet`, place);
-    }
+    if (distance(before, last, after, 0) > LARGEST_MISMATCH) continue;
     ends.push(...before.subarray(last), ...after.subarray(0, 3));
     for (let c = 0; c < 3; c++) {
       const middle = (before[last + c] + after[c]) / 2;
@@ -118,13 +118,18 @@ function meet(lines: readonly Line[], closed: boolean, place: string): number[] 
 /** Arc lengths of the right border, ascending, between which the middle is one smooth piece; a closed one comes round. */
 function findCuts(curve: Curve, left: Curve, middle: Middle): number[] {
   const cuts = curve.pieces.map(({ arc }) => arc[0]);
+  const kinks = breaks(left, 0);
+  const at = new Float64Array(9);
   for (const { arc } of left.pieces) {
     if (!left.closed && arc[0] === 0) continue;
     const s = seenFromRight(curve, left, arc[0], middle);
     const apart = (other: number): number => Math.abs(shortestWay(s - other, curve));
-    if (cuts.every((other) => apart(other) > SAME_JOINT) && (curve.closed || apart(curve.length) > SAME_JOINT)) {
-      cuts.push(s);
-    }
+    // Where a border turns by an angle, its feet miss a stretch of that angle times the width.
+    pointAt(left, arc[0], at);
+    const width = closestPoint(curve, at[0], at[1], at[2]).distance;
+    const turn = kinks.find((kink) => kink.s === arc[0])?.angle ?? 0;
+    const same = SAME_JOINT + 2 * turn * width;
+    if (cuts.every((other) => apart(other) > same) && (curve.closed || apart(curve.length) > same)) cuts.push(s);
   }
   cuts.sort((a, b) => a - b);
   return [...cuts, curve.closed ? cuts[0] + curve.length : curve.length];

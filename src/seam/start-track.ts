@@ -1,12 +1,12 @@
 // Where a seam begins and which way it runs. Both follow from geometry and topology alone, so moving the part moves the
 // plan: the middle of the longest straightest stretch; counter-clockwise about the mean joint normal, seen from outside.
 import { closestPoint } from '../geometry/closest-point.ts';
-import { locate, pointAt, reverseCurve, shiftStart, wrap } from '../geometry/curve.ts';
+import { locate, pointAt, shiftStart, wrap } from '../geometry/curve.ts';
 import type { Surface } from '../geometry/surface.ts';
 import { cross, dot, length } from '../geometry/vector.ts';
 import { InputError } from '../model/input-error.ts';
 import type { Point } from '../model/job.ts';
-import type { Track } from './join-lines.ts';
+import { type Track, turnTrack } from './join-lines.ts';
 
 /** Places at which curvature and normal are looked at. */
 const GRID = 720;
@@ -115,13 +115,8 @@ function runsClockwise({ curve, face }: Track, surfaceOf: (face: number) => Surf
   return look < -FLAT_LOOK;
 }
 
-/** The same track run the other way; a closed one keeps its start. */
-function turnTrack({ curve, face }: Track): Track {
-  return { curve: reverseCurve(curve), face: [...face].reverse() };
-}
-
 /** The same closed track begun at arc length `s`, mm. */
-function shiftTrack(track: Track, s: number): Track {
+export function shiftTrack(track: Track, s: number): Track {
   const curve = shiftStart(track.curve, s);
   const face = curve.pieces.map(({ arc }) => {
     const middle = (arc[0] + arc[arc.length - 1]) / 2 + s;

@@ -72,6 +72,9 @@ export const seamOn = (part = 0, faces: readonly number[] = [0]): Seam => ({
   kinks: [],
   faces: faces.map((face) => ({ from: 0, ref: { part, face } })),
   edgeIds: [],
+  blends: [],
+  fingerprint: { length: 0, closed: true, points: [] },
+  match: { kind: 'none', distance: 0, why: '' },
   faceChoice: 'given',
   fit: { points: 0, largest: 0, rms: 0, at: 0 },
 });

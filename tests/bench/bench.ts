@@ -18,6 +18,7 @@ import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
 import { createNodeHost } from '../../src/worker/node-host.ts';
 import { armRows } from './arm-rows.ts';
+import { contactRows } from './contact-rows.ts';
 import { heatOutputRows } from './heat-outputs.ts';
 import { heatRows } from './heat-rows.ts';
 import { measure, printAndKeep, type Row, rowOf } from './measure.ts';
@@ -157,6 +158,8 @@ for (const name of ['wave-pod-shadow.job.json', 'tide-pod.job.json', 'stadium.jo
     await measure(`${name}: plan again, spacing changed`, 5, (file) => planner.plan(file, name, busyTask), edit),
   );
 }
+
+rows.push(...(await contactRows(Math.min(RUNS, 5))));
 
 rows.push(...(await armRows()));
 

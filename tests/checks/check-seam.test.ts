@@ -416,6 +416,51 @@ describe('checkSeam', () => {
     });
   });
 
+  it('says how a selection agrees with its fingerprint', async () => {
+    const found = await only('selection-found', (c) => {
+      c.seam = { ...c.seam, match: { kind: 'found', distance: 1e-4, why: 'there is no edge "tub:3-7"' } };
+    });
+    expect(found.sentence).toContain('edges tub:0-1: there is no edge "tub:3-7"');
+    const changed = await only('selection-changed', (c) => {
+      c.seam = { ...c.seam, match: { kind: 'changed', distance: 0.7, why: '' } };
+    });
+    expect([changed.value, changed.severity]).toEqual([0.7, 'blocks']);
+  });
+
+  it('says what became of corners that were to be rounded', async () => {
+    const blend = { from: 30, to: 33, angle: Math.PI / 2, deviation: 0.48, wanted: 0.5 };
+    const rounded = await only('corner-rounded', (c) => {
+      c.jobSeam = { ...c.jobSeam, cornerBlend: 0.5 };
+      c.seam = { ...c.seam, blends: [blend] };
+    });
+    expect([rounded.value, rounded.limit, rounded.from, rounded.to]).toEqual([0.48, 0.5, 30, 33]);
+    expect(rounded.sentence).toContain('90.0 deg at 0.480 mm');
+    const kept = await only('corner-kept', (c) => {
+      c.jobSeam = { ...c.jobSeam, cornerBlend: 0.5 };
+      c.seam = { ...c.seam, corners: [{ s: 41, angle: Math.PI / 3 }] };
+    });
+    expect([kept.at, kept.severity]).toEqual([41, 'warns']);
+  });
+
+  it('holds the fit of measured points against their noise', async () => {
+    const points = (c: { seam: Seam; jobSeam: JobSeam }, largest: number): void => {
+      const select = {
+        kind: 'points',
+        file: 'p.csv',
+        body: 'tub',
+        closed: null,
+        smooth: 0.05,
+        reach: 2,
+        faceNear: null,
+      } as const;
+      c.jobSeam = { ...c.jobSeam, select };
+      c.seam = { ...c.seam, fit: { points: 100, largest, rms: 0.05, at: 33 } };
+    };
+    const coarse = await only('fit-coarse', (c) => points(c, 0.21));
+    expect(coarse.limit).toBeCloseTo(0.2, 12);
+    expect(await findingsOf((c) => points(c, 0.19))).toEqual([]);
+  });
+
   it('looks at the extensions of an open seam for nothing that belongs to the weld', async () => {
     const path = linePath();
     const findings = await findingsOf(({ aim }) => {

@@ -42,6 +42,9 @@ export function plainSeam(path: Path): Seam {
     kinks: [],
     faces: [{ from: 0, ref: { part: 1, face: 0 } }],
     edgeIds: ['tub:0-1'],
+    blends: [],
+    fingerprint: { length: 0, closed: true, points: [] },
+    match: { kind: 'none', distance: 0, why: '' },
     faceChoice: 'covered',
     fit: { points: 100, largest: 1e-6, rms: 1e-7, at: 0 },
   };

@@ -73,6 +73,9 @@ export function seamOf(curve: Curve, from: readonly number[] = [0]): Seam {
     kinks: breaks(curve, corner / 50).filter(({ angle }) => angle <= corner),
     faces: from.map((s, face) => ({ from: s, ref: { part: 4, face } })),
     edgeIds: [],
+    blends: [],
+    fingerprint: { length: 0, closed: true, points: [] },
+    match: { kind: 'none', distance: 0, why: '' },
     faceChoice: 'given',
     fit: { points: 0, largest: 0, rms: 0, at: 0 },
   };

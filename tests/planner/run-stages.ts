@@ -43,10 +43,10 @@ const LID = plate('lid', 1.57, { value: 0.88, thickness: 3 });
 export async function runStages(bodies: readonly SceneBody[], request: StageRequest): Promise<StageRecords> {
   const scene = bodies.map((body) => ({ ...body, material: body.role === 'transmissive' ? 'lid' : '' }));
   const head = headOf(request.head);
-  const { select, offset = 0, startNear = null, reverse = false } = request;
-  const seam = await buildSeam({ name: 'rim', select, offset, startNear, reverse, head }, scene, task);
-  const { spacing = 0.5, chord = 0, runIn = 10, overlap = 8, ramp = 3 } = request;
-  const path = await samplePath(seam, { spacing, chord, runIn, overlap }, scene, task);
+  const { select, offset = 0, startNear = null, reverse = false, cornerBlend = 0 } = request;
+  const seam = await buildSeam({ name: 'rim', select, offset, startNear, reverse, cornerBlend, head }, scene, task);
+  const { spacing = 0.5, chord = 0, runIn = 10, runOut = runIn, overlap = 8, ramp = 3 } = request;
+  const path = await samplePath(seam, { spacing, chord, runIn, runOut, overlap }, scene, task);
   const layer = request.layer ? { thickness: request.layer, material: 'lid' } : null;
   const light = aimJob({ layer, materials: new Map([['lid', LID]]) });
   const aim = await aimBeam(path, seam, { head }, scene, light, task);
