@@ -12,9 +12,12 @@ interface ServedJob {
 
 export async function startPage(store: PageStore): Promise<void> {
   keepPage();
+  let restored = false;
   try {
-    if (!(await openServed(store, 'job/', false)) && !(await restoreJob(store)))
-      await openServed(store, 'sample/', true);
+    if (!(await openServed(store, 'job/', false))) {
+      restored = await restoreJob(store);
+      if (!restored) await openServed(store, 'sample/', true);
+    }
   } catch (error) {
     const sentence = error instanceof Error ? error.message : String(error);
     const hint = 'open a job or a part from this machine';
@@ -22,7 +25,7 @@ export async function startPage(store: PageStore): Promise<void> {
   }
   // What the page begins with is nothing that one can undo.
   store.temporal.getState().clear();
-  startAutosave(store);
+  startAutosave(store, restored);
 }
 
 /** Opens the job of a folder; false where the folder has none. */

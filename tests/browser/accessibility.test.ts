@@ -108,3 +108,19 @@ for (const colorScheme of ['light', 'dark'] as const) {
     expect(found).toEqual([]);
   });
 }
+
+it('nothing moves by itself for those who want no motion', async () => {
+  const { page } = await open({ job: 'disc', reducedMotion: 'reduce' });
+  await shown(page);
+  const moving = (): Promise<number> =>
+    page.evaluate(() => {
+      const lasts = (element: Element): boolean => {
+        const { transitionDuration, animationDuration } = getComputedStyle(element);
+        return `${transitionDuration}, ${animationDuration}`.split(', ').some((time) => Number.parseFloat(time) > 0);
+      };
+      return [...document.querySelectorAll('*')].filter(lasts).length;
+    });
+  expect(await moving()).toBe(0);
+  await page.emulateMedia({ reducedMotion: 'no-preference' });
+  expect(await moving(), 'for others something does').toBeGreaterThan(0);
+});

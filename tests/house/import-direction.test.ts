@@ -36,7 +36,7 @@ describe('import direction', () => {
     ['gl-matrix', 'src/beam/a.ts'],
     ['three', 'src/intake/a.ts'],
     ['three/examples/jsm/loaders/STLLoader.js', 'src/intake/a.ts'],
-    ['three-mesh-bvh', 'src/beam/a.ts'],
+    ['three-mesh-bvh', 'src/worker/a.ts'],
     ['occt-import-js', 'src/planner/a.ts'],
     ['node:fs', 'src/intake/a.ts'],
     ['fs/promises', 'src/planner/a.ts'],

@@ -60,7 +60,10 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
 
   function takeMessage(message: FromWorker): void {
     if (message.kind === 'exported') {
-      if (message.request === newest) set({ outputs: message.files });
+      if (message.request !== newest) return;
+      // A worker that took the place of a lost one has no plan: it makes it anew, and the files follow.
+      if (message.files === null && get().exportOpen) request();
+      else set({ outputs: message.files });
       return;
     }
     if (!('run' in message) || message.run < shown) return;
