@@ -11,10 +11,7 @@ import { type PageServer, servePage } from '../../src/cli/page-server.ts';
 import { launchBrowser } from './browser.ts';
 
 /** Longest wait for anything, ms: tests share their machine. */
-export const PATIENCE = 90_000;
-
-/** Longest time of a test, ms. */
-export const TEST_TIME = 240_000;
+const PATIENCE = 90_000;
 
 export interface PageSettings extends BrowserContextOptions {
   /** Name of a sample job that the server is started for; without one the page begins as it does for everybody. */
@@ -122,9 +119,6 @@ export async function drop(page: Page, ...things: readonly Dropped[]): Promise<v
   }, files);
   for (const kind of ['dragenter', 'dragover', 'drop']) await page.dispatchEvent('main', kind, { dataTransfer });
 }
-
-/** The words in the header on how the plan stands. */
-export const stateWords = (page: Page) => page.locator('.state-words');
 
 /** Waits until the plan on the screen is complete and of the job on the screen. */
 export async function planned(page: Page): Promise<void> {

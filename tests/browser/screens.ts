@@ -183,7 +183,9 @@ try {
 async function shoot({ name, job, act }: Screen): Promise<void> {
   const served = job === undefined ? null : await readServedJob(sample(`${job}.job.json`));
   const server = await servePage(values.page, 0, served);
-  const context = await browser.newContext({ viewport: SIZES[0], reducedMotion: 'reduce' });
+  // The README's pictures are small files: fewer pixels for the same page.
+  const deviceScaleFactor = values.readme ? 0.75 : 1;
+  const context = await browser.newContext({ viewport: SIZES[0], deviceScaleFactor, reducedMotion: 'reduce' });
   try {
     const page = await context.newPage();
     page.setDefaultTimeout(120_000);

@@ -52,6 +52,8 @@ export function createPlanning({ set, get, history, engine }: PlanTools): Planni
       what: 'reading the job',
       fraction: 0,
       stale: plan !== null,
+      // The heat that was still to come was of the job before.
+      heatPending: false,
       outputs: null,
       error: null,
     });
