@@ -95,7 +95,7 @@ const polymerShape = {
       a_1_s: z.number().gt(0).max(1e40).describe('Pre-exponential factor.'),
       e_J_mol: z.number().gt(0).max(1e6).describe('Activation energy.'),
     })
-    .describe('First-order kinetics after Arrhenius.'),
+    .describe('First-order kinetics after Arrhenius; a range is that of the factor at this energy.'),
   black_1_mm_pct: z.number().min(0).max(1000).describe('Absorption coefficient per weight percent of carbon black.'),
 };
 
@@ -134,7 +134,7 @@ const materialShape = {
       value: z.number().gt(0).lt(1).describe('Share of the power that a plate lets through, both surfaces counted.'),
       thickness_mm: z.number().gt(0).max(100).describe('Thickness of that plate.'),
     })
-    .describe('Measured transmittance at the laser wavelength.'),
+    .describe('Measured transmittance at the laser wavelength; a range is that of the share.'),
   wavelengths_nm: z
     .tuple([z.number().min(300).max(12_000), z.number().min(300).max(12_000)])
     .describe('Shortest and longest wavelength at which index, transmittance and absorption hold.'),
