@@ -1,7 +1,8 @@
 // Warming of two bonded half-spaces, of unlike materials, by light that is absorbed after Beer and Lambert in the lower one
 // (and a little in the layer above): the factor by which one unit of energy per area, released at once, warms a depth later.
 // Source: Green's function of the infinite solid and its images (Carslaw & Jaeger 1959, ch. 2 and 10), integrated over the
-// absorption profile; the scaled complementary error function keeps it from overflowing (derived).
+// absorption profile; the scaled complementary error function keeps it from overflowing (derived). Along the joint heat spreads as in
+// the absorber on both sides, which is exact for like diffusivities only.
 import { erfcx, exp } from '../geometry/elementary.ts';
 import type { Medium } from '../model/heat.ts';
 

@@ -47,7 +47,7 @@ export function column(
 }
 
 /**
- * Rises in a block of like properties, cells dx by dz: `nx` from the axis (round: rings about it; else a slab that is mirrored at
+ * Rises in a block, cells dx by dz: `nx` from the axis (round: rings about it; else a slab that is mirrored at
  * x = 0), `nz` from z = -nz dz / 2; no heat passes the outside. `heat(i, j)` W/mm3 until `until` s, `start(i, j)` K.
  */
 export function block(
@@ -58,15 +58,19 @@ export function block(
     readonly nz: number;
     readonly dz: number;
   },
-  conductivity: number,
-  capacity: number,
+  layered: Layered,
   start: (i: number, j: number) => number,
   heat: ((i: number, j: number) => number) | null,
   until: number,
   end: number,
 ): Float64Array {
   const { round, nx, dx, nz, dz } = shape;
-  const alpha = conductivity / capacity;
+  const middle = (j: number) => (j + 0.5 - nz / 2) * dz;
+  const conductivity = Float64Array.from({ length: nz }, (_, j) => layered.conductivity(middle(j)));
+  const capacity = Float64Array.from({ length: nz }, (_, j) => layered.capacity(middle(j)));
+  // From one cell to the one below: half of either, one behind the other.
+  const between = conductivity.map((k, j) => (2 * k * conductivity[j + 1]) / (k + conductivity[j + 1]));
+  const quickest = conductivity.reduce((most, k, j) => Math.max(most, k / capacity[j]), 0);
   const face = Float64Array.from({ length: nx + 1 }, (_, i) => (round ? i : 1) as number);
   const size = Float64Array.from({ length: nx }, (_, i) => (round ? i + 0.5 : 1) as number);
   const source = new Float64Array(nx * nz);
@@ -76,25 +80,25 @@ export function block(
       t[i * nz + j] = start(i, j);
       source[i * nz + j] = heat?.(i, j) ?? 0;
     }
-  const longest = 0.2 / (alpha * (1 / (dx * dx) + 1 / (dz * dz)));
+  const longest = 0.2 / (quickest * (1 / (dx * dx) + 1 / (dz * dz)));
   let now = 0;
   while (now < end - 1e-12) {
     const limit = now < until ? Math.min(end, until) : end;
     const step = Math.min(longest, limit - now);
     const next = t.slice();
-    const heating = now < until ? step / capacity : 0;
+    const heating = now < until ? step : 0;
     for (let i = 0; i < nx; i++) {
-      const right = i + 1 < nx ? (alpha * step * face[i + 1]) / (size[i] * dx * dx) : 0;
-      const left = i > 0 ? (alpha * step * face[i]) / (size[i] * dx * dx) : 0;
-      const down = (alpha * step) / (dz * dz);
+      const right = i + 1 < nx ? (step * face[i + 1]) / (size[i] * dx * dx) : 0;
+      const left = i > 0 ? (step * face[i]) / (size[i] * dx * dx) : 0;
+      const down = step / (dz * dz);
       for (let j = 0; j < nz; j++) {
         const k = i * nz + j;
         let sum = heating * source[k];
-        if (right > 0) sum += right * (t[k + nz] - t[k]);
-        if (left > 0) sum += left * (t[k - nz] - t[k]);
-        if (j + 1 < nz) sum += down * (t[k + 1] - t[k]);
-        if (j > 0) sum += down * (t[k - 1] - t[k]);
-        next[k] += sum;
+        if (right > 0) sum += right * conductivity[j] * (t[k + nz] - t[k]);
+        if (left > 0) sum += left * conductivity[j] * (t[k - nz] - t[k]);
+        if (j + 1 < nz) sum += down * between[j] * (t[k + 1] - t[k]);
+        if (j > 0) sum += down * between[j - 1] * (t[k - 1] - t[k]);
+        next[k] += sum / capacity[j];
       }
     }
     t = next;

@@ -96,11 +96,22 @@ describe('one dimension: bonded half-spaces, light absorbed below and in the lay
   });
 });
 
+/** What the finite volumes need to know of two halves. */
+const halvesOf = ({ layer, absorber }: Medium) => {
+  const at = (z: number) => (z < 0 ? layer : absorber);
+  return {
+    conductivity: (z: number) => at(z).heatCapacity * at(z).diffusivity,
+    capacity: (z: number) => at(z).heatCapacity,
+  };
+};
+
 describe('a standing spot in three dimensions, round about its axis', () => {
-  test.each(['gaussian', 'top-hat'] as const)('%s for 0.2 s and after', (profile) => {
-    const [radius, k, power, on] = [0.5, 6, 1, 0.2];
-    const of = medium(k, PA6);
-    const shape = { round: true, nx: 64, dx: 0.025, nz: 128, dz: 0.0125 };
+  const shape = { round: true, nx: 64, dx: 0.025, nz: 128, dz: 0.0125 };
+  const [radius, power, on] = [0.5, 1, 0.2];
+
+  /** Largest difference from finite volumes at the time `end`, as a share of the highest rise, at several radii and depths. */
+  function difference(of: Medium, profile: 'gaussian' | 'top-hat', end: number): number {
+    const k = of.absorption;
     const depthShare = (j: number) => {
       const z = (j - shape.nz / 2) * shape.dz;
       return z < -1e-9 ? 0 : (Math.exp(-k * z) - Math.exp(-k * (z + shape.dz))) / shape.dz;
@@ -114,12 +125,11 @@ describe('a standing spot in three dimensions, round about its axis', () => {
     };
     const t = block(
       shape,
-      2.5e-4,
-      PA6.heatCapacity,
+      halvesOf(of),
       () => 0,
       (i, j) => power * ring(i) * depthShare(j),
       on,
-      0.3,
+      end,
     );
     const speed = 1e-7;
     const plain = straightSource({ profile, along: radius, across: radius, speed, power }, radius, radius);
@@ -127,11 +137,28 @@ describe('a standing spot in three dimensions, round about its axis', () => {
     const still = { ...plain, time, s: time.map((at) => at * speed), place: new Float64Array(3 * plain.count) };
     const depths = [0, 4, 9, 20].map((j) => (j + 0.5) * shape.dz);
     const section = { ...acrossTrack(1, 5), first: shape.dx / 2, step: 8 * shape.dx };
-    const rises = risesAt(still, of, section, 0, depths, 0.3);
-    const whole = Math.max(...t);
-    [0, 4, 9, 20].forEach((j, d) => {
-      for (let m = 0; m < 5; m++) near(rises[d][m], t[8 * m * shape.nz + shape.nz / 2 + j], whole);
-    });
+    const rises = risesAt(still, of, section, 0, depths, end);
+    const off = [0, 4, 9, 20].flatMap((j, d) =>
+      Array.from(rises[d], (rise, m) => Math.abs(rise - t[8 * m * shape.nz + shape.nz / 2 + j])),
+    );
+    return Math.max(...off) / Math.max(...t);
+  }
+
+  test.each(['gaussian', 'top-hat'] as const)('%s for 0.2 s and after', (profile) => {
+    expect(difference(medium(6, PA6), profile, 0.3)).toBeLessThan(ORACLE);
+  });
+
+  // Constants: effective values in validation inputs of the open fire model FDS (seen). Along the joint heat spreads as in the absorber on
+  // both sides: exact in one dimension and for like diffusivities, else off by what stands here, after 0.2 s on one place.
+  const polycarbonate = half(1.18e-3, 1.9, 2.2e-4);
+  test.each([
+    ['PMMA on PC', half(1.19e-3, 2.22, 2.35e-4), 0, 0.01],
+    ['PA66 on PC', half(1.15e-3, 2.6, 3.4e-4), 0, 0.01],
+    ['a layer with four times the diffusivity', half(1.18e-3, 1.9, 8.8e-4), 0.08, 0.13],
+  ] as const)('unlike diffusivities: %s', (_, layer, least, most) => {
+    const off = difference(medium(10, polycarbonate, { layer }), 'gaussian', on);
+    expect(off).toBeGreaterThan(least);
+    expect(off).toBeLessThan(most);
   });
 });
 
@@ -152,7 +179,7 @@ describe('a narrow rib', () => {
       const line = energy * share * (across(y) + across(2 * wall - y) + across(2 * wall + y));
       return (line * (Math.exp(-k * z) - Math.exp(-k * (z + shape.dz)))) / (shape.dz * PA6.heatCapacity);
     };
-    const t = block(shape, 2.5e-4, PA6.heatCapacity, start, null, 0, 0.6);
+    const t = block(shape, halvesOf(of), start, null, 0, 0.6);
     const spot = { profile: 'gaussian', along: radius, across: radius, speed, power: energy * speed } as const;
     const source = straightSource(spot, 6, 6);
     const section = { ...acrossTrack(wall, 7, wall, wall), first: shape.dx / 2, step: 8 * shape.dx, count: 7 };
