@@ -13,6 +13,8 @@ import { RAD_PER_DEG } from '../../src/model/units.ts';
 import { timeSeam } from '../../src/motion/time-seam.ts';
 import { renderOutputs } from '../../src/output/render-outputs.ts';
 import { samplePath } from '../../src/path/sample-path.ts';
+import { computeHeat } from '../../src/heat/compute-heat.ts';
+import { heatCase } from '../../src/planner/heat-case.ts';
 import { assembleScene, placeBodies } from '../../src/planner/assemble-scene.ts';
 import { createPlanner } from '../../src/planner/planner.ts';
 import { buildSeam } from '../../src/seam/build-seam.ts';
@@ -129,6 +131,22 @@ for (const [title, taken] of [
       relaxAim(aim, path, first.seam, { head }, warm, job, busyTask),
     ),
   );
+}
+
+// What that metre of joint sees.
+{
+  const { path } = first;
+  const aim = await aimBeam(path, first.seam, seamJob, warm, job, busyTask);
+  const timing = await timeSeam(path, aim, seamJob, job.optics, job.limits, busyTask);
+  const settings = heatCase(job, seamJob, first.seam, aim)?.settings;
+  if (settings === undefined) throw new Error('the measured job does not know its materials');
+  for (const profile of ['gaussian', 'top-hat'] as const) {
+    rows.push(
+      await measure(`1 m: heat, ${profile}`, 3, () =>
+        computeHeat(path, aim, timing, { ...settings, profile }, busyTask),
+      ),
+    );
+  }
 }
 
 // Cost per waypoint from 1k to 16k: 1 m at finer and finer spacing.
