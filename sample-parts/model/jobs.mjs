@@ -143,9 +143,9 @@ export function trial() {
     title: 'Wave pod, first weld trials',
     on: { job: 'wave-pod.job.json', seam: 'rim' },
     trials: [
-      { power_W: 22.2, speed_mm_s: 50, width_mm: 1.5 },
-      { power_W: 27.5, speed_mm_s: 50, width_mm: 1.7 },
-      { power_W: 11.4, speed_mm_s: 20, width_mm: 1.6 },
+      { power_W: 22.3, speed_mm_s: 50, width_mm: 1.5 },
+      { power_W: 27.4, speed_mm_s: 50, width_mm: 1.7 },
+      { power_W: 11.3, speed_mm_s: 20, width_mm: 1.6 },
       { power_W: 23.2, speed_mm_s: 80, onset: true },
     ],
   };
