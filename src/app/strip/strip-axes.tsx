@@ -67,8 +67,13 @@ export const LengthAxis = memo(function LengthAxis({ seam, x, below, onBelow }: 
       <span className="axis-words">
         Length <span className="unit">mm</span>
         {below > 0 && (
-          <button type="button" className="link more-below" onClick={onBelow}>
-            {below} more below
+          <button
+            type="button"
+            className="link more-below"
+            aria-label={`${below} more tracks below: go there`}
+            onClick={onBelow}
+          >
+            {below} more ↓
           </button>
         )}
       </span>
