@@ -1,10 +1,11 @@
 // The stage with nothing open: what can be done here.
 import { usePage } from '../store/page-store.ts';
 import { chooseFiles } from './choose-files.ts';
+import { WaitingStage } from './waiting-stage.tsx';
 
 export function EmptyStage() {
   const empty = usePage(({ job }) => !Array.isArray(job.parts) || job.parts.length === 0);
-  if (!empty) return null;
+  if (!empty) return <WaitingStage />;
   return (
     <div className="empty-stage">
       <p className="empty-title">Drop the parts here</p>

@@ -22,6 +22,19 @@ export function fixedText(value: number, decimals: number): string {
   return (/^-0(\.0*)?$/.test(text) ? text.slice(1) : text).replace('-', '−');
 }
 
+const IN_SENTENCES: readonly (readonly [RegExp, string])[] = [
+  [/(?<![\w.)\]–−-])-(?=\d)/g, '−'],
+  [/(\d) deg\b/g, '$1°'],
+  [/\bdeg\//g, '°/'],
+  [/\bdegC\b/g, '°C'],
+  [/\bmm2\b/g, 'mm²'],
+  [/\/s2\b/g, '/s²'],
+];
+
+/** A sentence of the kernel, its minus signs and units set as everywhere on the screen. */
+export const sentenceText = (text: string): string =>
+  IN_SENTENCES.reduce((set, [from, to]) => set.replace(from, to), text);
+
 /** A number with its unit behind; degrees and percent of an angle stand close. */
 export function quantityText(value: number, decimals: number, unit: string): string {
   const shown = unitText(unit);

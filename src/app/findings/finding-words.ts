@@ -16,13 +16,13 @@ export function placeText({ seam, from, to }: Finding): string {
   return `${seam}, ${fixedText(from, 1)} to ${fixedText(to, 1)} mm`;
 }
 
-/** Worst value and limit, each with its unit; null where there is none. */
+/** Worst value and limit, each with its unit; null where there is none. A limit of nothing says nothing. */
 export function amountText({ value, limit, unit }: Finding): { value: string; limit: string | null } | null {
   if (!Number.isFinite(value)) return null;
   const decimals = Math.max(sensibleDecimals(value), Number.isFinite(limit) ? decimalsOf(limit) : 0);
   return {
     value: quantityText(value, decimals, unit),
-    limit: Number.isFinite(limit) ? quantityText(limit, decimals, unit) : null,
+    limit: Number.isFinite(limit) && limit !== 0 ? quantityText(limit, decimals, unit) : null,
   };
 }
 

@@ -1,9 +1,14 @@
 // What the plan has to say about itself: what, where, how much against which limit, what to try.
 import { useState } from 'react';
 import { SeverityMark } from '../chrome/severity-mark.tsx';
+import { sentenceText } from '../chrome/unit-text.ts';
+import { listAt, processPointer } from '../sheet/job-reading.ts';
+import { goToField } from '../sheet/go-to-field.ts';
+import { seamName } from '../sheet/sections/seam-section.tsx';
 import { pageStore, usePage } from '../store/page-store.ts';
 import { amountText, findingTitle, type ListedFinding, listFindings, placeText } from './finding-words.ts';
 import { goToFinding } from './go-to-finding.ts';
+import { remedyPieces } from './remedy-words.ts';
 import './findings.css';
 
 export function FindingsPanel() {
@@ -60,7 +65,7 @@ function FindingItem({ item: { finding, index } }: { readonly item: ListedFindin
   const chosen = usePage((state) => state.finding === index);
   const amount = amountText(finding);
   return (
-    <li>
+    <li className={chosen ? 'finding-item chosen' : 'finding-item'}>
       <button
         type="button"
         className={`finding ${finding.severity}`}
@@ -82,16 +87,45 @@ function FindingItem({ item: { finding, index } }: { readonly item: ListedFindin
           )}
         </span>
         <Where finding={finding} />
-        <span className="finding-sentence">{finding.sentence}</span>
-        {finding.remedy !== '' && (
-          <span className="finding-remedy">
-            <span className="quiet">Try: </span>
-            {finding.remedy}
-          </span>
-        )}
+        <span className="finding-sentence">{sentenceText(finding.sentence)}</span>
       </button>
+      {finding.remedy !== '' && <Remedy finding={finding} />}
     </li>
   );
+}
+
+/** What to try; a field that it names is a way to that field. */
+function Remedy({ finding: { remedy, seam } }: { readonly finding: ListedFinding['finding'] }) {
+  const at = usePage(({ job }) => {
+    const place = listAt(job, '/seams').findIndex((_, k) => seamName(job, k) === seam);
+    return Math.max(0, place);
+  });
+  return (
+    <p className="finding-remedy">
+      <span className="quiet">Try: </span>
+      {remedyPieces(remedy, at).map((piece) =>
+        typeof piece === 'string' ? (
+          piece
+        ) : (
+          <button
+            key={piece.pointer}
+            type="button"
+            className="link"
+            title={`Go to ${piece.label} in the job sheet`}
+            onClick={() => goToField(ownPlace(piece.pointer, at))}
+          >
+            {piece.label}
+          </button>
+        ),
+      )}
+    </p>
+  );
+}
+
+/** A seam's own process value stands at the seam. */
+function ownPlace(pointer: string, seam: number): string {
+  const key = /^\/process\/(.+)$/.exec(pointer)?.[1];
+  return key === undefined ? pointer : processPointer(pageStore.getState().job, seam, key);
 }
 
 /** Where along the seam, as a line. */

@@ -35,6 +35,7 @@ export const FIELD_WORDS: Readonly<Record<string, FieldWords>> = {
   '/travel/approach_mm': { label: 'Approach', slider: [5, 300, 5] },
   '/process/speed_mm_s': { slider: [1, 200, 1] },
   '/process/line_energy_J_mm': { slider: [0.05, 1.5, 0.005] },
+  '/process/aim': { label: 'Energy' },
   '/process/hold': { label: 'Power keeps' },
   '/process/start_temperature_C': { slider: [-20, 120, 1] },
   '/process/aim/width_mm': { label: 'Seam width to reach' },

@@ -19,7 +19,7 @@ export function Guess({ pointer, of }: GuessProps) {
       aria-label={`Guessed: ${of}. Confirm.`}
       onClick={() => confirmGuess(pointer)}
     >
-      guessed
+      ?
     </button>
   );
 }

@@ -17,6 +17,7 @@ export function SheetSection({ name, open, summary, children }: SheetSectionProp
   return (
     <details
       className="sheet-section"
+      data-section={name.toLowerCase()}
       open={isOpen}
       onToggle={(event) => {
         setOpen(event.currentTarget.open);

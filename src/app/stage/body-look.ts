@@ -62,10 +62,10 @@ export function bodyMaterial(look: BodyLook): MeshLambertMaterial {
     side: DoubleSide,
     transparent: !solid,
     depthWrite: solid,
-    // Lines and ribbon on a face stand before it.
+    // Lines and ribbon on a face stand before it; of two faces that touch the solid one does.
     polygonOffset: true,
-    polygonOffsetFactor: 1,
-    polygonOffsetUnits: 1,
+    polygonOffsetFactor: solid ? 1 : 3,
+    polygonOffsetUnits: solid ? 1 : 64,
   });
   // Both sides of a clear body in one go: it has no order of its own to keep.
   material.forceSinglePass = true;

@@ -66,6 +66,12 @@ export interface Stage {
 const MOST_PIXELS = 2;
 
 /** Null where the browser has no WebGL. `host` is filled by the canvas; labels go over it. */
+/** Corners of a box, 3 x 8; none of an empty one. */
+function cornersOf({ min, max }: Box3): readonly number[] {
+  if (min.x > max.x) return [];
+  return [min.x, max.x].flatMap((x) => [min.y, max.y].flatMap((y) => [min.z, max.z].flatMap((z) => [x, y, z])));
+}
+
 export function createStage(host: HTMLElement, options: StageOptions): Stage | null {
   const canvas = document.createElement('canvas');
   const renderer = createRenderer(canvas, options.plain);
@@ -197,7 +203,9 @@ export function createStage(host: HTMLElement, options: StageOptions): Stage | n
 
   function goTo({ viewRequest: { view }, plan, seam, row }: StageState): void {
     if (view !== 'cursor') {
-      rig.show(view, shownPoints(), options.glide());
+      // Everything: head and arm too, where they are shown.
+      const points = view === 'fit' ? [...shownPoints(), cornersOf(seams.box)] : shownPoints();
+      rig.show(view, points, options.glide());
       return;
     }
     const cursor = plan?.seams[seam];

@@ -63,17 +63,3 @@ export const findingBars = (findings: readonly Finding[], place: SeamPlace): rea
       code: finding.code,
     })),
   );
-
-/** Lane of each bar so that none meet, counted in the unit of `from` and `to`; `room` is what the mark of a bar takes. */
-export function lanesOf(bars: readonly Stretch[], room: number): readonly number[] {
-  const order = bars.map((_, k) => k).sort((a, b) => bars[a].from - bars[b].from || a - b);
-  const ends: number[] = [];
-  const lanes = new Array<number>(bars.length).fill(0);
-  for (const k of order) {
-    const free = ends.findIndex((end) => end <= bars[k].from);
-    const lane = free < 0 ? ends.length : free;
-    ends[lane] = Math.max(bars[k].to, bars[k].from + room);
-    lanes[k] = lane;
-  }
-  return lanes;
-}

@@ -6,7 +6,8 @@ import { SeverityMark } from '../chrome/severity-mark.tsx';
 import { fixedText } from '../chrome/unit-text.ts';
 import { pageStore, usePage } from '../store/page-store.ts';
 import { findingTitle } from '../findings/finding-words.ts';
-import { type FindingBar, lanesOf, phaseStretches } from './stretches.ts';
+import { LANE, type Lanes, type PlacedBar } from './lanes.ts';
+import { phaseStretches } from './stretches.ts';
 import type { StripScale } from './strip-scale.ts';
 import { timeTicks } from './time-ticks.ts';
 
@@ -18,6 +19,18 @@ interface AxisProps {
 /** Room for one number on an axis, px. */
 const NUMBER = 56;
 
+/** A number that would reach over an end of the axis stands inside it, px. */
+const END = 10;
+
+/** Room for the word at the closing point, px to either side. */
+const CLOSES = 44;
+
+/** Height of the lanes, px. */
+const lanesHeight = (count: number): number => LANE * count + 3;
+
+/** What axes and lanes take of the height, px, as the style has them. */
+export const axesHeight = (lanes: number): number => 22 + lanesHeight(lanes) + 1 + 26;
+
 export const TimeAxis = memo(function TimeAxis({ seam, x }: AxisProps) {
   const width = x.range()[1];
   const total = seam.time[seam.count - 1];
@@ -28,7 +41,7 @@ export const TimeAxis = memo(function TimeAxis({ seam, x }: AxisProps) {
       </span>
       <div className="axis-scale" style={{ width }}>
         {timeTicks(seam.s, seam.time, width / NUMBER).map(({ s, text }) => (
-          <span key={text} className="axis-tick number" style={{ left: x(s) }}>
+          <span key={text} className={`axis-tick number ${endOf(x(s), width)}`} style={{ left: x(s) }}>
             {text}
           </span>
         ))}
@@ -38,19 +51,46 @@ export const TimeAxis = memo(function TimeAxis({ seam, x }: AxisProps) {
   );
 });
 
-export const LengthAxis = memo(function LengthAxis({ seam, x }: AxisProps) {
+const endOf = (at: number, width: number): string => (at < END ? 'first' : at > width - END ? 'last' : '');
+
+interface LengthAxisProps extends AxisProps {
+  /** Tracks below those that are seen, and how to get there. */
+  readonly below: number;
+  readonly onBelow: () => void;
+}
+
+export const LengthAxis = memo(function LengthAxis({ seam, x, below, onBelow }: LengthAxisProps) {
   const width = x.range()[1];
+  const closes = seam.closed ? x(seam.length) : Number.NaN;
   return (
     <div className="axis length-axis">
       <span className="axis-words">
         Length <span className="unit">mm</span>
+        {below > 0 && (
+          <button
+            type="button"
+            className="link more-below"
+            aria-label={`${below} more tracks below: go there`}
+            onClick={onBelow}
+          >
+            {below} more ↓
+          </button>
+        )}
       </span>
       <div className="axis-scale" style={{ width }}>
-        {x.ticks(Math.max(2, Math.floor(width / NUMBER))).map((tick) => (
-          <span key={tick} className="axis-tick number" style={{ left: x(tick) }}>
-            {fixedText(tick, 0)}
+        {x
+          .ticks(Math.max(2, Math.floor(width / NUMBER)))
+          .filter((tick) => !(Math.abs(x(tick) - closes) < CLOSES))
+          .map((tick) => (
+            <span key={tick} className="axis-tick number" style={{ left: x(tick) }}>
+              {fixedText(tick, 0)}
+            </span>
+          ))}
+        {seam.closed && (
+          <span className="axis-tick closing" style={{ left: closes }} title="Here the seam meets its start">
+            closes
           </span>
-        ))}
+        )}
         {phaseStretches(seam)
           .filter(({ phase }) => phase !== 'weld')
           .map(({ phase, from, to }) => (
@@ -70,50 +110,32 @@ export const LengthAxis = memo(function LengthAxis({ seam, x }: AxisProps) {
 });
 
 interface FindingLanesProps {
-  readonly bars: readonly FindingBar[];
+  readonly lanes: Lanes;
   readonly x: StripScale;
+  /** Room below the lanes that the tracks leave over, px. */
+  readonly spare: number;
 }
 
-/** Room for the mark of a bar, px, and lanes drawn at most. */
-const MARK = 18;
-const MOST_LANES = 2;
-
-export const FindingLanes = memo(function FindingLanes({ bars, x }: FindingLanesProps) {
-  const places = bars.map(({ from, to }) => ({ from: x(from), to: x(to) }));
-  const lanes = lanesOf(places, MARK);
-  const count = Math.min(MOST_LANES, 1 + Math.max(-1, ...lanes));
-  const more = lanes.filter((lane) => lane >= MOST_LANES).length;
+export const FindingLanes = memo(function FindingLanes({
+  lanes: { placed, count, more },
+  x,
+  spare,
+}: FindingLanesProps) {
   return (
-    <div className="lanes" style={{ height: Math.max(1, count) * 16 }}>
+    <div className="lanes" style={{ height: lanesHeight(count) + spare }}>
       <span className="axis-words">Findings</span>
       <div className="axis-scale" style={{ width: x.range()[1] }}>
-        {bars.map(
-          (bar, k) =>
-            lanes[k] < MOST_LANES && (
-              <Bar
-                key={`${bar.index} ${bar.from}`}
-                bar={bar}
-                left={places[k].from}
-                width={places[k].to - places[k].from}
-                lane={lanes[k]}
-              />
-            ),
-        )}
+        {placed.map((one) => (
+          <Bar key={`${one.bar.index} ${one.bar.from}`} {...one} />
+        ))}
       </div>
-      <span className="axis-end">{bars.length === 0 ? 'none on this seam' : more > 0 ? `and ${more} more` : ''}</span>
+      <span className="axis-end">{placed.length === 0 ? 'none on this seam' : more > 0 ? `and ${more} more` : ''}</span>
     </div>
   );
 });
 
-interface BarProps {
-  readonly bar: FindingBar;
-  readonly left: number;
-  readonly width: number;
-  readonly lane: number;
-}
-
 /** A way for the pointer; by keys findings are reached in their list. */
-function Bar({ bar: { index, severity }, left, width, lane }: BarProps) {
+function Bar({ bar: { index, severity }, left, width, lane }: PlacedBar) {
   const title = usePage(({ plan }) => {
     const finding = plan?.findings[index];
     return finding === undefined ? '' : `${findingTitle(finding)}: ${finding.severity}`;
@@ -125,7 +147,7 @@ function Bar({ bar: { index, severity }, left, width, lane }: BarProps) {
       aria-hidden="true"
       className={`bar ${severity}`}
       title={title}
-      style={{ left, top: 16 * lane, width: Math.max(2, width) }}
+      style={{ left, top: LANE * lane, width }}
       onClick={() => goToFinding(pageStore.getState(), index)}
     >
       <SeverityMark severity={severity} />

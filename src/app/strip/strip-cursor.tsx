@@ -47,6 +47,12 @@ export function Cursor({ seam, x }: CursorProps) {
   );
 }
 
+/** The head of the hairline, on the axis of time, which stays in sight. */
+export function CursorHead({ seam, x }: CursorProps) {
+  const row = usePage((state) => Math.min(state.row, seam.count - 1));
+  return <span className="cursor-head" style={{ left: WORDS, transform: `translateX(${x(seam.s[row])}px)` }} />;
+}
+
 const placeWords = (seam: SeamView, row: number): string =>
   `${fixedText(seam.s[row], 1)} mm, ${fixedText(seam.time[row], 2)} s, ${PHASES[seam.phase[row]]}`;
 

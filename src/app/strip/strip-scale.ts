@@ -14,7 +14,22 @@ export function stripScale({ s }: Pick<SeamView, 's'>, width: number): StripScal
     .range([0, Math.max(1, width)]);
 }
 
-/** Height of a track so that all fit, or can at least be read. */
-export function trackHeight(room: number, tracks: number): number {
-  return Math.max(46, Math.min(110, Math.floor(room / Math.max(1, tracks))));
+/** The least and the most that a track is high, px. */
+const LEAST = 46;
+const MOST = 110;
+
+export interface TrackRoom {
+  /** Height of a track, px. */
+  readonly tall: number;
+  /** Tracks that are seen at once, each of them whole. */
+  readonly whole: number;
+  /** What is left over, px. */
+  readonly spare: number;
+}
+
+/** Heights so that all tracks fit, or else that a whole number of them can be read at once. */
+export function trackRoom(room: number, tracks: number): TrackRoom {
+  const whole = Math.max(1, Math.min(tracks, Math.floor(room / LEAST)));
+  const tall = Math.max(LEAST, Math.min(MOST, Math.floor(room / whole)));
+  return { tall, whole, spare: whole < tracks ? Math.max(0, room - whole * tall) : 0 };
 }

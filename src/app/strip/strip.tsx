@@ -1,10 +1,11 @@
 // The strip: quantities of one seam over its length, stacked on one axis, with one cursor through all of them.
-import { useMemo } from 'react';
+import { useCallback, useMemo, useState } from 'react';
 import { usePage } from '../store/page-store.ts';
 import { StripBar } from './strip-bar.tsx';
-import { Cursor } from './strip-cursor.tsx';
-import { FindingLanes, LengthAxis, TimeAxis } from './strip-axes.tsx';
-import { stripScale, trackHeight, WORDS, LABELS } from './strip-scale.ts';
+import { placeLanes } from './lanes.ts';
+import { Cursor, CursorHead } from './strip-cursor.tsx';
+import { axesHeight, FindingLanes, LengthAxis, TimeAxis } from './strip-axes.tsx';
+import { stripScale, trackRoom, WORDS, LABELS } from './strip-scale.ts';
 import { stripTracks } from './strip-tracks.ts';
 import { findingBars } from './stretches.ts';
 import { TrackPlot } from './track-plot.tsx';
@@ -12,9 +13,6 @@ import { HatchPatterns } from './hatch-patterns.tsx';
 import { useSize } from './use-size.ts';
 import './strip.css';
 import './track.css';
-
-/** What axes and lanes take of the height, px. */
-const AXES = 76;
 
 export function Strip() {
   const seam = usePage(({ plan, seam: index }) => plan?.seams[index]);
@@ -52,15 +50,25 @@ function Tracks() {
     [seam, findings],
   );
   const x = useMemo(() => stripScale(seam ?? { s: new Float64Array(2) }, width - WORDS - LABELS), [seam, width]);
+  const lanes = useMemo(() => placeLanes(bars, x), [bars, x]);
+  const axes = axesHeight(lanes.count);
+  const { tall, whole, spare } = trackRoom(height - axes, tracks.length);
+  const [first, setFirst] = useState(0);
+  const goBelow = useCallback(() => box.current?.scrollBy({ top: tall * whole }), [box, tall, whole]);
   if (seam === undefined) return null;
-  const tall = trackHeight(height - AXES, tracks.length);
   return (
-    <div className={`strip-scroll${stale ? ' stale' : ''}`} ref={box}>
+    <div
+      className={`strip-scroll${stale ? ' stale' : ''}`}
+      ref={box}
+      style={{ scrollPaddingTop: axes - 26 + spare }}
+      onScroll={({ currentTarget }) => setFirst(Math.round(currentTarget.scrollTop / tall))}
+    >
       <HatchPatterns />
       <div className="strip-content">
         <div className="strip-top">
           <TimeAxis seam={seam} x={x} />
-          <FindingLanes bars={bars} x={x} />
+          <FindingLanes lanes={lanes} x={x} spare={spare} />
+          <CursorHead seam={seam} x={x} />
         </div>
         {tracks.map((track) => (
           <TrackPlot
@@ -74,7 +82,7 @@ function Tracks() {
             ghostSeam={pinned}
           />
         ))}
-        <LengthAxis seam={seam} x={x} />
+        <LengthAxis seam={seam} x={x} below={Math.max(0, tracks.length - first - whole)} onBelow={goBelow} />
         <Cursor seam={seam} x={x} />
       </div>
     </div>

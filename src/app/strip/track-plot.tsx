@@ -18,6 +18,9 @@ const AIR = 7;
 /** Air above where limits are named, px. */
 const NAMED = 15;
 
+/** A tick's number keeps off the neighbouring track by this, px. */
+const INSET = 10;
+
 /** From this height on there is room for words in two lines, px. */
 const TALL = 76;
 
@@ -46,7 +49,11 @@ export const TrackPlot = memo(function TrackPlot({ track, seam, x, height, bars,
           {height < TALL ? bareUnit(track.unit) : unitText(track.unit)}
         </span>
         {ticks.map((tick) => (
-          <span key={tick} className="tick number" style={{ top: scale(tick) }}>
+          <span
+            key={tick}
+            className="tick number"
+            style={{ top: Math.min(height - INSET, Math.max(INSET, scale(tick))) }}
+          >
             {fixedText(tick, decimals)}
           </span>
         ))}

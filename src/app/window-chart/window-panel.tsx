@@ -1,9 +1,12 @@
 // The process window: where between the borders the plan stands, and a way to move it there.
 import { useMemo, useState } from 'react';
+import type { Severity } from '../../model/finding.ts';
 import type { ProcessWindow, WindowPlan } from '../../model/process-window.ts';
+import { SeverityMark } from '../chrome/severity-mark.tsx';
 import { fixedText } from '../chrome/unit-text.ts';
 import { usePage } from '../store/page-store.ts';
 import { useSize } from '../strip/use-size.ts';
+import { roomsOf } from './room-text.ts';
 import { WindowPlot } from './window-plot.tsx';
 import { windowScale } from './window-scale.ts';
 import './window.css';
@@ -50,28 +53,46 @@ function useLastWindow(): ProcessWindow | null {
   return window ?? (pending && last.name === name ? last.window : null);
 }
 
-const percent = (share: number): string => (Number.isFinite(share) ? `${fixedText(100 * share, 0)} %` : 'not reached');
+interface Figure {
+  readonly name: string;
+  readonly value: string;
+  readonly unit?: string;
+  readonly severity?: Severity | null;
+}
 
 function WindowFigures({ plan }: { readonly plan: WindowPlan }) {
-  const rows: readonly (readonly [string, string, string])[] = [
-    ['Speed', fixedText(plan.speed, 1), 'mm/s'],
-    ['Line energy at the joint', fixedText(plan.lineEnergy, 3), 'J/mm'],
-    ['Line energy that leaves the head', fixedText(plan.incident, 3), 'J/mm'],
-    ['Width above the weld onset', fixedText(plan.width, 2), 'mm'],
-    ['Width wanted', fixedText(plan.wanted, 2), 'mm'],
-    ['Peak in the bond plane', fixedText(plan.peak, 0), '°C'],
-    ['Hottest below it', fixedText(plan.hottest, 0), '°C'],
-    ['Above melting', percent(plan.overMelting), ''],
-    ['Below spoiling', percent(plan.underSpoiling), ''],
-    ['Below the source', percent(plan.underPower), ''],
+  const rooms = roomsOf(plan);
+  const stands: readonly Figure[] = [
+    { name: 'Speed', value: fixedText(plan.speed, 1), unit: 'mm/s' },
+    { name: 'Line energy at the joint', value: fixedText(plan.lineEnergy, 3), unit: 'J/mm' },
+    { name: 'Line energy that leaves the head', value: fixedText(plan.incident, 3), unit: 'J/mm' },
+    {
+      name: `Width that melts, wanted ${fixedText(plan.wanted, 2)}`,
+      value: fixedText(plan.width, 2),
+      unit: 'mm',
+      severity: rooms[0].severity,
+    },
+    { name: 'Peak in the bond plane', value: fixedText(plan.peak, 0), unit: '°C' },
+    { name: 'Hottest below it', value: fixedText(plan.hottest, 0), unit: '°C', severity: rooms[1].severity },
   ];
   return (
+    <>
+      <Figures rows={stands} />
+      <h2 className="figures-title">Room of the line energy</h2>
+      <Figures rows={rooms.map(({ name, text, severity }) => ({ name, value: text, severity }))} />
+    </>
+  );
+}
+
+function Figures({ rows }: { readonly rows: readonly Figure[] }) {
+  return (
     <dl className="figures">
-      {rows.map(([name, value, unit]) => (
+      {rows.map(({ name, value, unit, severity }) => (
         <div key={name}>
           <dt>{name}</dt>
-          <dd className="number">
-            {value} <span className="unit">{unit}</span>
+          <dd className={`number ${severity ?? ''}`}>
+            {severity != null && <SeverityMark severity={severity} alone />}
+            {value} {unit !== undefined && <span className="unit">{unit}</span>}
           </dd>
         </div>
       ))}

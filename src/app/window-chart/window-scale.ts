@@ -1,6 +1,6 @@
 // The process window over speed and line energy, both in equal ratios: places of values, values of places, borders as paths.
 import { type ScaleLogarithmic, scaleLog } from 'd3-scale';
-import { line } from 'd3-shape';
+import { area, line } from 'd3-shape';
 import type { ProcessWindow } from '../../model/process-window.ts';
 
 export interface WindowScale {
@@ -54,6 +54,20 @@ export function windowBorders(window: ProcessWindow, { x, y, height }: WindowSca
     const end = y(last);
     return [{ kind, name, path, end: end >= 0 && end <= height ? end : Number.NaN }];
   });
+}
+
+/** What lies above the border where melting begins, as a path; empty where nothing melts at any speed. */
+export function meltingShape(
+  { speeds, onset }: Pick<ProcessWindow, 'speeds' | 'onset'>,
+  { x, y }: WindowScale,
+): string {
+  const shape = area<number>()
+    .defined((energy) => energy > 0)
+    .x((_, k) => x(speeds[k]))
+    .y0(0)
+    .y1((energy) => Math.max(0, y(energy)))
+    .digits(1);
+  return shape(onset) ?? '';
 }
 
 /** Ticks at 1, 2 and 5 times powers of ten. */

@@ -38,6 +38,7 @@ describe('a finding in words', () => {
     expect(amountText(finding({ value: 0.35, limit: 0.315, unit: 'J/mm' }))?.value).toBe('0.350 J/mm');
     expect(amountText(finding({ limit: Number.NaN }))?.limit).toBeNull();
     expect(amountText(finding({ value: Number.NaN }))).toBeNull();
+    expect(amountText(finding({ value: 7.01, limit: 0 }))).toEqual({ value: '7.01 mm', limit: null });
   });
 
   it('stands with the gravest first, and keeps its place in the plan', () => {

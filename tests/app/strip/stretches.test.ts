@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { findingStretches, lanesOf, lastWelded, phaseStretches } from '../../../src/app/strip/stretches.ts';
+import { lanesOf, placeLanes } from '../../../src/app/strip/lanes.ts';
+import { trackRoom } from '../../../src/app/strip/strip-scale.ts';
+import { findingStretches, lastWelded, phaseStretches } from '../../../src/app/strip/stretches.ts';
 import { roundStep, timeTicks } from '../../../src/app/strip/time-ticks.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { circleSeam } from '../stage/a-seam.ts';
@@ -56,7 +58,7 @@ describe('stretches of the strip', () => {
   it('puts bars that meet into different lanes, and no more lanes than meet at once, seed 51', () => {
     const bar = fc
       .tuple(fc.integer({ min: 0, max: 90 }), fc.integer({ min: 0, max: 20 }))
-      .map(([from, long]) => ({ from, to: from + long }));
+      .map(([from, long]) => ({ from, to: from + long, severity: 'warns' as const }));
     fc.assert(
       fc.property(fc.array(bar, { maxLength: 14 }), (bars) => {
         const room = 4;
@@ -94,5 +96,56 @@ describe('the scale of time', () => {
 
   it('says nothing where the time is not known', () => {
     expect(timeTicks([0, 1], [0, Number.NaN], 5)).toEqual([]);
+  });
+});
+
+describe('lanes and tracks where room is scarce', () => {
+  const bar = (index: number, severity: 'blocks' | 'warns' | 'notes', from: number, to: number) => ({
+    index,
+    severity,
+    from,
+    to,
+    code: 'layer-thick',
+  });
+  const same = (s: number): number => s;
+
+  it('places the gravest first and counts findings, not bars, that are left out', () => {
+    const bars = [
+      bar(0, 'notes', 0, 100),
+      bar(1, 'warns', 10, 60),
+      bar(2, 'warns', 20, 50),
+      bar(3, 'blocks', 30, 40),
+      bar(0, 'notes', 110, 118),
+    ];
+    const { placed, count, more } = placeLanes(bars, same);
+    expect(placed.map((one) => [one.bar.index, one.lane])).toEqual([
+      [1, 1],
+      [3, 0],
+      [0, 0],
+    ]);
+    expect([count, more]).toEqual([2, 1]);
+  });
+
+  it('never hides what blocks, however much stands at one place, seed 53', () => {
+    const severity = fc.constantFrom('blocks' as const, 'warns' as const, 'notes' as const);
+    const place = fc.tuple(severity, fc.integer({ min: 0, max: 60 }), fc.integer({ min: 0, max: 60 }));
+    fc.assert(
+      fc.property(fc.array(place, { maxLength: 12 }), (places) => {
+        const bars = places.map(([grave, from, long], index) => bar(index, grave, from, from + long));
+        const shown = placeLanes(bars, same).placed.map((one) => one.bar.index);
+        for (const { index, severity: grave } of bars) if (grave === 'blocks') expect(shown).toContain(index);
+      }),
+      { seed: 53 },
+    );
+  });
+
+  it('shows a whole number of tracks, and what is left over is less than one of them', () => {
+    for (const room of [20, 46, 100, 237, 321, 600, 2000]) {
+      const { tall, whole, spare } = trackRoom(room, 10);
+      expect(tall).toBeGreaterThanOrEqual(46);
+      expect(spare).toBeLessThan(whole);
+      if (whole < 10 && room >= 46) expect(whole * tall + spare).toBe(room);
+    }
+    expect(trackRoom(2000, 10)).toEqual({ tall: 110, whole: 10, spare: 0 });
   });
 });

@@ -1,5 +1,6 @@
 // Parts: which file and body, what it does for the beam, of what it is made.
 import { chooseFiles } from '../../chrome/choose-files.ts';
+import { confirmGuess } from '../../store/guesses.ts';
 import { pageStore, usePage } from '../../store/page-store.ts';
 import type { JobDraft } from '../../store/state.ts';
 import { Guess } from '../guess.tsx';
@@ -21,6 +22,7 @@ export function PartsSection() {
           <PartLine key={`${String(part.file)} ${String(part.body ?? '')}`} part={part} index={k} />
         ))}
       </ul>
+      <GuessesBelow />
       <button type="button" className="button small framed add" onClick={chooseFiles}>
         Add a file
       </button>
@@ -31,6 +33,21 @@ export function PartsSection() {
         <NumberField pointer="/tessellation/max_triangles" />
       </details>
     </SheetSection>
+  );
+}
+
+/** What the marks beside the parts mean, as long as there is one. */
+function GuessesBelow() {
+  const guessed = usePage((state) => state.guessed.filter((pointer) => pointer.startsWith('/parts/')).join('\n'));
+  if (guessed === '') return null;
+  return (
+    <p className="guesses quiet">
+      <i aria-hidden="true">?</i>
+      <span>guessed from names</span>
+      <button type="button" className="link" onClick={() => guessed.split('\n').forEach(confirmGuess)}>
+        confirm all
+      </button>
+    </p>
   );
 }
 

@@ -43,7 +43,7 @@ function AimField() {
   };
   return (
     <>
-      <FieldRow pointer="/process/aim" control={id} label="Energy is" wide>
+      <FieldRow pointer="/process/aim" control={id} wide>
         <select id={id} className="select" value={kind} onChange={({ target }) => choose(target.value)}>
           <option value="">given as line energy</option>
           <option value="width_mm">found for a width</option>

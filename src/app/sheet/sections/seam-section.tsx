@@ -52,7 +52,7 @@ function SeamTabs({ count }: { readonly count: number }) {
 }
 
 function NoSeam() {
-  const parts = usePage(({ job }) => listAt(job, '/parts').length > 0);
+  const parts = usePage(({ scene }) => scene !== null && scene.bodies.length > 0);
   if (!parts) return <p className="quiet">It is chosen on the parts, once they are there.</p>;
   return (
     <div className="asked">
