@@ -67,13 +67,8 @@ export const LengthAxis = memo(function LengthAxis({ seam, x, below, onBelow }: 
       <span className="axis-words">
         Length <span className="unit">mm</span>
         {below > 0 && (
-          <button
-            type="button"
-            className="link more-below"
-            aria-label={`${below} more tracks below: go there`}
-            onClick={onBelow}
-          >
-            {below} more ↓
+          <button type="button" className="link more-below" title="Tracks below: go there" onClick={onBelow}>
+            {below} more
           </button>
         )}
       </span>

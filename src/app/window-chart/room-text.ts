@@ -27,7 +27,7 @@ export function roomsOf(plan: WindowPlan): readonly Room[] {
         : { text: 'no energy is enough', severity: gravity('seam-narrow') }),
     },
     { name: 'Until the plastic spoils', ...towards(underSpoiling, 'too much', gravity('joint-spoilt')) },
-    { name: 'Until the source gives its most', ...towards(underPower, 'too much', 'warns') },
+    { name: 'Until the source’s most', ...towards(underPower, 'too much', 'warns') },
   ];
 }
 

@@ -84,19 +84,6 @@ function PartLine({ part, index }: { readonly part: JobDraft; readonly index: nu
         </select>
       </div>
       <div className="part-line second" data-pointer={`${at}/material`}>
-        {role === 'tooling' ? (
-          <span className="quiet part-file">{part.unit === undefined ? '' : `read in ${String(part.unit)}`}</span>
-        ) : (
-          <>
-            <MaterialSelect
-              name={`Material of ${name}`}
-              value={typeof part.material === 'string' ? part.material : ''}
-              darkFirst={role === 'absorbing'}
-              onChange={(material) => edit('material', material)}
-            />
-            <Guess pointer={`${at}/material`} of={`material of ${name}`} />
-          </>
-        )}
         <button
           type="button"
           className="link part-remove"
@@ -105,6 +92,19 @@ function PartLine({ part, index }: { readonly part: JobDraft; readonly index: nu
         >
           remove
         </button>
+        {role === 'tooling' ? (
+          <span className="quiet part-file">{part.unit === undefined ? '' : `read in ${String(part.unit)}`}</span>
+        ) : (
+          <>
+            <Guess pointer={`${at}/material`} of={`material of ${name}`} />
+            <MaterialSelect
+              name={`Material of ${name}`}
+              value={typeof part.material === 'string' ? part.material : ''}
+              darkFirst={role === 'absorbing'}
+              onChange={(material) => edit('material', material)}
+            />
+          </>
+        )}
       </div>
     </li>
   );
