@@ -33,6 +33,6 @@ describe('what to try, in the words of the sheet', () => {
         typeof piece === 'string' ? (piece.match(/\b\w+_\w+\b|\b(?:process|head|limits|travel)\.\w+/g) ?? []) : [],
       ),
     );
-    expect(left.toSorted()).toEqual(['absorption_1_mm', 'face_near_mm']);
+    expect(left.toSorted()).toEqual(['absorption_1_mm', 'face_near_mm', 'widening_mm_mm']);
   });
 });
