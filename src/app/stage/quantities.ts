@@ -25,7 +25,7 @@ export interface Quantity {
 export interface QuantityName {
   readonly name: string;
   readonly title: string;
-  readonly group: 'Aim' | 'Motion' | 'Heat' | 'Seam' | 'Arm';
+  readonly group: 'Aim' | 'Motion' | 'Heat' | 'Seam' | 'Arm' | 'Margins';
 }
 
 const GROUPS: readonly (readonly [QuantityName['group'], readonly string[]])[] = [
@@ -45,7 +45,7 @@ const GROUPS: readonly (readonly [QuantityName['group'], readonly string[]])[] =
     ],
   ],
   ['Motion', ['speed_mm_s', 'head_speed_mm_s', 'power_W', 'line_energy_J_mm', 'incident_J_mm']],
-  ['Heat', ['fluence_J_mm2', 'peak_C', 'hottest_C', 'above_melt_s', 'weld_width_mm']],
+  ['Heat', ['fluence_J_mm2', 'peak_C', 'hottest_C', 'above_melt_s', 'weld_width_mm', 'edge_ratio']],
   ['Seam', ['curvature_1_mm', 'k_n_1_mm', 'k_g_1_mm']],
 ];
 
@@ -93,6 +93,9 @@ export function quantityNames(seam: SeamView): QuantityName[] {
   for (const { name, title, values } of seam.columns) {
     if (/^q\d+_deg$/.test(name) && isKnown(values)) names.push({ name, title: capital(title), group: 'Arm' });
   }
+  for (const { name, title, values } of seam.margins) {
+    if (isKnown(values)) names.push({ name, title: capital(title), group: 'Margins' });
+  }
   return names;
 }
 
@@ -104,7 +107,7 @@ export function findQuantity(seam: SeamView, name: string): Quantity | null {
     const [low, high] = rangeOf(values, () => true);
     return { ...shown(name, title, unit, beside.decimals), values, on: 'ribbon', low, high, limits: [] };
   }
-  const column = seam.columns.find((candidate) => candidate.name === name);
+  const column = [...seam.columns, ...seam.margins].find((candidate) => candidate.name === name);
   if (column === undefined) return null;
   const { title, unit, decimals, values } = column;
   const [low, high] = rangeOf(values, (row) => seam.beam[row] === 1);
@@ -129,6 +132,7 @@ function shown(name: string, title: string, unit: string, decimals: number) {
 }
 
 function limitsOf(seam: SeamView, name: string): QuantityLimit[] {
+  if (seam.margins.some((margin) => margin.name === name)) return [{ name: 'none left', kind: 'least', value: 0 }];
   return (LIMITS[name] ?? []).flatMap(([title, limitName, kind, scale]) => {
     const track = seam.tracks.find((candidate) => candidate.title === title);
     const limit = track?.limits.find((candidate) => candidate.name === limitName);

@@ -21,6 +21,7 @@ const SHORT: Readonly<Record<string, string>> = {
 
 /** Findings that hatch a column, and what it is held against. */
 const NOT_HELD: Held = { codes: [], limits: () => [] };
+const MARGIN: Held = { codes: [], limits: () => [{ name: 'none left', value: 0 }] };
 const HELD: Readonly<Record<string, Held>> = {
   peak_C: { codes: ['joint-cold', 'joint-spoilt'], limits: () => [] },
   hottest_C: { codes: ['joint-spoilt'], limits: () => [] },
@@ -38,12 +39,13 @@ export function stripTracks(seam: SeamView, extra: readonly string[], toCome = f
 }
 
 function columnTrack(seam: SeamView, name: string, toCome: boolean): Track[] {
-  const column = seam.columns.find((candidate) => candidate.name === name);
+  const isMargin = seam.margins.some((margin) => margin.name === name);
+  const column = [...seam.columns, ...seam.margins].find((candidate) => candidate.name === name);
   if (column === undefined) return [];
   if (!toCome && !column.values.some((value) => Number.isFinite(value))) return [];
   const { unit, values } = column;
   const title = SHORT[name] ?? column.title;
-  const { codes, limits } = HELD[name] ?? NOT_HELD;
+  const { codes, limits } = HELD[name] ?? (isMargin ? MARGIN : NOT_HELD);
   const decimals = Math.min(column.decimals, unit === 'Cel' ? 0 : MOST_DECIMALS);
   const series = [{ name: title.toLowerCase(), values, dashed: false }];
   return [{ title: capital(title), unit, decimals, series, limits: limits(seam), codes }];
@@ -53,6 +55,6 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 
 /** Columns that can be shown besides the tracks, by name. */
 export function columnChoices(seam: SeamView): readonly { readonly name: string; readonly title: string }[] {
-  const columns = new Set(seam.columns.map(({ name }) => name));
+  const columns = new Set([...seam.columns, ...seam.margins].map(({ name }) => name));
   return quantityNames(seam).filter(({ name }) => columns.has(name));
 }

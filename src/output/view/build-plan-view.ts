@@ -10,6 +10,7 @@ import { summarise } from '../summary.ts';
 import { type Waypoint, waypointColumns } from '../waypoint-columns.ts';
 import { armView } from './arm-view.ts';
 import { centred } from './build-scene-view.ts';
+import { marginViews } from './margins.ts';
 import type { ColumnView, PlanView, RibbonView, SeamView } from './plan-view.ts';
 
 /** Ribbons are drawn this far above the joint, so that the face does not shine through, mm. */
@@ -54,6 +55,7 @@ function seamView(seamPlan: SeamPlan, plan: Plan, centre: readonly number[], fir
     exitRadius: optics.exitRadius,
     spotRadius: Float32Array.from(rows.station, (i) => Math.min(aim.spotAlong[i], aim.spotAcross[i])),
     columns: columnViews(seamPlan, axisCount(plan), firstRow),
+    margins: marginViews(seamPlan, plan.job),
     tracks: seamTracks(seamPlan, plan.job),
     ribbon: ribbonView(seamPlan, centre),
     arm: carried === null || carrier === null ? null : armView(carrier, carried.stand.posture, placement, centre),

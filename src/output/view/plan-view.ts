@@ -127,6 +127,8 @@ export interface SeamView {
   readonly spotRadius: Float32Array;
   /** Every column of numbers of waypoints.csv. */
   readonly columns: readonly ColumnView[];
+  /** How far each row stands from each limit; negative is over it. */
+  readonly margins: readonly ColumnView[];
   /** Stacked tracks with their limits, the same as in the picture of the seam. */
   readonly tracks: readonly Track[];
   readonly ribbon: RibbonView | null;

@@ -12,8 +12,7 @@ export function sceneBuffers({ bodies }: SceneView): ArrayBufferLike[] {
 
 export function planBuffers({ seams }: PlanView): ArrayBufferLike[] {
   return seams.flatMap((seam) => {
-    const { s, time, phase, beam, joint, tcp, head, entry, normal, tangent, axis, spotRadius, columns, ribbon, arm } =
-      seam;
+    const { s, time, phase, beam, joint, tcp, head, entry, normal, tangent, axis, spotRadius, ribbon, arm } = seam;
     const ofRibbon =
       ribbon === null
         ? []
@@ -26,7 +25,7 @@ export function planBuffers({ seams }: PlanView): ArrayBufferLike[] {
           ];
     const arrays = [
       ...[s, time, phase, beam, joint, tcp, head, entry, normal, tangent, axis, spotRadius],
-      ...columns.map((column) => column.values),
+      ...[...seam.columns, ...seam.margins].map((column) => column.values),
       ...ofRibbon,
       ...(arm === null ? [] : [arm.frame]),
     ];

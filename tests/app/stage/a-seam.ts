@@ -42,6 +42,7 @@ export function circleSeam({ radius, rows, width }: CircleSeam): SeamView {
     exitRadius: 5,
     spotRadius: new Float32Array(count).fill(1),
     columns: [],
+    margins: [],
     tracks: [],
     ribbon: null,
     arm: null,
