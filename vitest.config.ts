@@ -6,6 +6,8 @@ const BROWSER = 'tests/browser/**/*.test.ts';
 
 export default defineConfig({
   test: {
+    // All cores: nothing else waits for them.
+    maxWorkers: '100%',
     projects: [
       {
         test: {
