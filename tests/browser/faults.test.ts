@@ -1,7 +1,7 @@
 // What may go wrong around the page: graphics taken away, a planner that falls over or hangs, a network that is gone.
 import type { Page, Worker } from 'playwright-core';
 import { expect, it } from 'vitest';
-import { downloaded, drop, planned, sample, savedJob, shown, testPages } from './pages.ts';
+import { downloaded, dropJob, planned, sample, savedJob, shown, testPages } from './pages.ts';
 import { pointOnEdge } from './stage-hand.ts';
 
 const open = testPages();
@@ -105,7 +105,7 @@ it('without a network the page starts, plans and reads CAD', async () => {
   await server.close();
   await page.reload();
   await shown(page);
-  await drop(page, sample('disc.job.json'), sample('disc.step'));
+  await dropJob(page, sample('disc.job.json'), sample('disc.step'));
   await planned(page);
   expect(await page.locator('.track').count()).toBeGreaterThan(3);
 });

@@ -64,6 +64,9 @@ export function testPages(): (settings?: PageSettings) => Promise<OpenedPage> {
     };
     await watch(page, server.address, complain);
     await page.goto(server.address + (fine ? '' : '?light'));
+    // Keys are heard once the page has been painted.
+    await page.locator('main').waitFor();
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
     const made = { page, context, server };
     if (like === undefined) opened.push(made);
     return made;
@@ -118,6 +121,14 @@ export async function drop(page: Page, ...things: readonly Dropped[]): Promise<v
     return transfer;
   }, files);
   for (const kind of ['dragenter', 'dragover', 'drop']) await page.dispatchEvent('main', kind, { dataTransfer });
+}
+
+/** Drops the files of a job and waits until it has taken the place of the one before, which has another title. */
+export async function dropJob(page: Page, ...things: readonly Dropped[]): Promise<void> {
+  const title = page.getByRole('textbox', { name: 'Title of the job' });
+  const before = await title.inputValue();
+  await drop(page, ...things);
+  await expect.poll(() => title.inputValue(), { timeout: PATIENCE }).not.toBe(before);
 }
 
 /** Waits until the plan on the screen is complete and of the job on the screen. */

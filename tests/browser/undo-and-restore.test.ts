@@ -1,6 +1,6 @@
 // What a person may count on: every change can be taken back, and nothing is lost with the page.
 import { expect, it } from 'vitest';
-import { downloaded, drop, sample, savedJob, shown, testPages, until } from './pages.ts';
+import { downloaded, drop, dropJob, sample, savedJob, shown, testPages, until } from './pages.ts';
 
 const open = testPages();
 
@@ -51,7 +51,7 @@ it('a job that another took the place of comes back with its files', async () =>
   const { page } = await open({ job: 'disc' });
   await shown(page);
   const before = await savedJob(page);
-  await drop(page, sample('torus-ring.job.json'), sample('torus-ring.step'));
+  await dropJob(page, sample('torus-ring.job.json'), sample('torus-ring.step'));
   await shown(page);
   expect((await savedJob(page)).job.title).not.toBe(before.job.title);
   await page.getByRole('button', { name: 'Undo' }).click();
@@ -87,7 +87,7 @@ it('a saved job opens as it was saved', async () => {
   await shown(page);
   const saved = await downloaded(page, () => page.getByRole('button', { name: 'Save' }).click());
   const other = await open();
-  await drop(other.page, [saved.name, saved.bytes]);
+  await dropJob(other.page, [saved.name, saved.bytes]);
   await shown(other.page);
   expect((await savedJob(other.page)).bytes.equals(saved.bytes)).toBe(true);
 });

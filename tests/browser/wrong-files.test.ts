@@ -1,7 +1,7 @@
 // Wrong files and second thoughts: whatever cannot be read, or was stopped, leaves everything as it was.
 import { readFile } from 'node:fs/promises';
 import { expect, it } from 'vitest';
-import { type Dropped, drop, sample, savedJob, shown, testPages } from './pages.ts';
+import { type Dropped, drop, dropJob, sample, savedJob, shown, testPages } from './pages.ts';
 
 const open = testPages();
 
@@ -69,7 +69,7 @@ it('an import that is cancelled leaves everything as it was, and the next one wo
   expect((await savedJob(page)).bytes.equals(before.bytes)).toBe(true);
   await shown(page);
   expect(await page.getByRole('alert').count()).toBe(0);
-  await drop(page, sample('torus-ring.job.json'), sample('torus-ring.step'));
+  await dropJob(page, sample('torus-ring.job.json'), sample('torus-ring.step'));
   await shown(page);
   expect((await savedJob(page)).names).toContain('torus-ring.step');
 });
